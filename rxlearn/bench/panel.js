@@ -1,0 +1,321 @@
+// Draws a panel: the kernel describes parts, this file makes native controls of them.
+// Words are only ever set as text. The kinds of part, with their fields:
+//   heading {text}  text {text, tone}  steps {items}  table {caption, head, rows}
+//   controls {items: [knob | choice]}  entry {label, value, hint, action}
+//   options {label, options, value}  buttons {items: [{key, label, main, off}]}
+//   picture {}  sentence {}  verdict {text, tone}
+// A part with a key takes its words from `texts[key]` where that is given.
+
+const REST_MS = 700; // a screen reader hears the sentence once the knob has rested this long
+let panels = 0;
+
+function make(tag, attributes = {}, ...children) {
+  const node = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value === true) node.setAttribute(name, "");
+    else if (value !== false && value != null) node.setAttribute(name, value);
+  }
+  node.append(...children);
+  return node;
+}
+
+// JupyterLab takes keys for its command mode; a control inside a panel keeps its own.
+function keepKeys(node) {
+  node.setAttribute("data-lm-suppress-shortcuts", "true");
+  node.addEventListener("keydown", (event) => event.stopPropagation());
+  return node;
+}
+
+function render({ model, el }) {
+  const uid = `rx${++panels}-`;
+  const root = make("section", { class: "rx-panel", "aria-label": model.get("label") });
+  const spoken = make("div", { class: "rx-spoken", role: "status", "aria-live": "polite" });
+  const lost = make("p", { class: "rx-lost" },
+    "The kernel behind this figure is gone. Press “Run this lesson” above to wake it.");
+  el.replaceChildren(root);
+
+  const words = new Map();   // key -> function(text)
+  const controls = new Map(); // key -> function(position)
+  const positions = {};
+  let built = [];             // [{part as JSON, node}]
+  let scene = null;
+  let resting = 0;
+  let turns = 0;
+
+  const text = (key, fallback = "") => (key && model.get("texts")[key]) ?? fallback ?? "";
+  const tell = (event, key, value) => model.send({ event, key, value });
+  const turn = (key, position) => {
+    positions[key] = position;
+    model.set("turned", { step: ++turns, positions: { ...positions } });
+    model.save_changes();
+  };
+
+  // ---- the kinds of part -------------------------------------------------
+  const kinds = {
+    heading: (part) => make("div", { class: "rx-heading", role: "heading", "aria-level": 4 }, part.text),
+    text(part) {
+      const node = make("p", { class: `rx-text rx-${part.tone || "plain"}` }, text(part.key, part.text));
+      if (part.key) words.set(part.key, (t) => { node.textContent = t; node.hidden = !t; });
+      node.hidden = !node.textContent;
+      return node;
+    },
+    verdict: (part) => make("p", { class: `rx-text rx-verdict rx-${part.tone || "plain"}`, role: "status" }, part.text),
+    steps: (part) => make("ol", { class: "rx-steps" }, ...part.items.map((item) => make("li", {}, item))),
+    table(part) {
+      const head = make("tr", {}, ...part.head.map((cell) => make("th", { scope: "col" }, cell)));
+      const rows = part.rows.map((row) => make("tr", {}, ...row.map((cell, i) =>
+        make(i ? "td" : "th", i ? {} : { scope: "row" }, cell))));
+      return make("div", { class: "rx-scroll", tabindex: 0, role: "region", "aria-label": part.caption },
+        make("table", {}, make("caption", {}, part.caption),
+          make("thead", {}, head), make("tbody", {}, ...rows)));
+    },
+    controls: (part) => make("div", { class: "rx-controls" },
+      ...part.items.map((item) => (item.kind === "knob" ? knob(item) : choice(item)))),
+    entry(part) {
+      const id = uid + part.key;
+      const input = keepKeys(make("input", { id, type: "text", class: "rx-entry", autocomplete: "off",
+        spellcheck: "false", maxlength: part.longest || 120, "aria-describedby": `${id}-hint` }));
+      input.value = part.value || "";
+      const go = () => tell("type", part.key, input.value);
+      input.addEventListener("keydown", (event) => { if (event.key === "Enter") go(); });
+      const button = keepKeys(make("button", { type: "button", class: "rx-main" }, part.action));
+      button.addEventListener("click", go);
+      return make("div", { class: "rx-line" }, make("label", { for: id }, part.label), input, button,
+        make("span", { id: `${id}-hint`, class: "rx-quiet" }, part.hint || ""));
+    },
+    options(part) {
+      const list = part.options.map((label, number) => {
+        const input = keepKeys(make("input", { type: "radio", name: uid + part.key, value: number,
+          checked: part.value === number }));
+        input.addEventListener("change", () => tell("pick", part.key, number));
+        return make("label", { class: "rx-option" }, input, label);
+      });
+      return make("fieldset", { class: "rx-options" }, make("legend", {}, part.label), ...list);
+    },
+    buttons: (part) => make("div", { class: "rx-line" }, ...part.items.map((item) => {
+      const button = keepKeys(make("button", { type: "button", class: item.main ? "rx-main" : "rx-plain",
+        disabled: item.off, "data-key": item.key }, item.label));
+      button.addEventListener("click", () => tell("press", item.key, null));
+      return button;
+    })),
+    picture: () => picture(),
+    sentence(part) {
+      const node = make("p", { class: "rx-sentence" }, text(part.key));
+      words.set(part.key, (t) => {
+        node.textContent = t;
+        if (scene) scene.box.setAttribute("aria-label", t);
+        clearTimeout(resting);
+        resting = setTimeout(() => { spoken.textContent = t; }, REST_MS);
+      });
+      return node;
+    },
+  };
+
+  // ---- a knob: native slider, exact entry, reset -------------------------
+  function knob(item) {
+    const id = uid + item.key;
+    const slider = keepKeys(make("input", { id, type: "range", min: 0, max: item.stops, step: "any",
+      disabled: item.off, "aria-describedby": `${id}-range` }));
+    const exact = keepKeys(make("input", { type: "text", class: "rx-exact", disabled: item.off,
+      autocomplete: "off", spellcheck: "false", maxlength: 60,
+      "aria-label": `${item.label}: exact value with its unit`, "aria-describedby": `${id}-fault` }));
+    const reset = keepKeys(make("button", { type: "button", class: "rx-plain rx-reset", disabled: item.off,
+      title: `Back to ${item.start_text}`, "aria-label": `Reset ${item.label} to ${item.start_text}` }, "↺"));
+    const fault = make("p", { id: `${id}-fault`, class: "rx-text rx-bad", role: "alert", hidden: true });
+
+    const put = (position) => { slider.value = position; positions[item.key] = position; };
+    const say = (t) => {
+      slider.setAttribute("aria-valuetext", t);
+      if (document.activeElement !== exact || exact.dataset.typing !== "yes") exact.value = t;
+    };
+    const move = (position) => {
+      const there = Math.min(item.stops, Math.max(0, Math.round(position)));
+      put(there);
+      turn(item.key, there);
+    };
+    slider.addEventListener("input", () => move(Number(slider.value)));
+    slider.addEventListener("keydown", (event) => {
+      const coarse = event.shiftKey ? item.coarse : 1;
+      const step = { ArrowRight: coarse, ArrowUp: coarse, ArrowLeft: -coarse, ArrowDown: -coarse,
+        PageUp: item.coarse, PageDown: -item.coarse, Home: -Infinity, End: Infinity }[event.key];
+      if (step === undefined || event.ctrlKey || event.metaKey || event.altKey) return;
+      event.preventDefault();
+      // From between two stops a step goes to the next stop, not past it.
+      const here = Number(slider.value);
+      const base = step > 0 ? Math.floor(here + 1e-6) : Math.ceil(here - 1e-6);
+      move(Number.isFinite(step) ? base + step : step < 0 ? 0 : item.stops);
+    });
+    exact.addEventListener("input", () => { exact.dataset.typing = "yes"; });
+    const done = () => {
+      if (exact.dataset.typing !== "yes") return;
+      exact.dataset.typing = "no";
+      tell("type", item.key, exact.value);
+    };
+    exact.addEventListener("keydown", (event) => {
+      if (event.key === "Enter") done();
+      if (event.key === "Escape") { exact.dataset.typing = "no"; exact.value = text(item.key); }
+    });
+    exact.addEventListener("blur", done);
+    reset.addEventListener("click", () => tell("press", `reset:${item.key}`, null));
+
+    put(model.get("knobs")[item.key] ?? item.position);
+    say(text(item.key));
+    words.set(item.key, say);
+    words.set(`${item.key}:fault`, (t) => { fault.textContent = t; fault.hidden = !t; });
+    controls.set(item.key, put);
+    return make("div", { class: "rx-knob", "data-key": item.key },
+      make("label", { for: id }, item.label), slider, exact, reset,
+      make("span", { id: `${id}-range`, class: "rx-range" }, item.range_text), fault);
+  }
+
+  function choice(item) {
+    const id = uid + item.key;
+    const select = keepKeys(make("select", { id, disabled: item.off },
+      ...item.options.map((label, number) => make("option", { value: number }, label))));
+    const put = (position) => { select.value = position; positions[item.key] = position; };
+    select.addEventListener("change", () => turn(item.key, (positions[item.key] = Number(select.value))));
+    put(model.get("knobs")[item.key] ?? item.position);
+    controls.set(item.key, put);
+    return make("div", { class: "rx-knob rx-choice", "data-key": item.key },
+      make("label", { for: id }, item.label), select);
+  }
+
+  // ---- the picture: an SVG drawn once, its nodes moved --------------------
+  function picture() {
+    const { svg, nodes, height, width } = model.get("picture");
+    const box = make("div", { class: "rx-picture", role: "img", "aria-label": text("sentence"),
+      style: `aspect-ratio: ${width} / ${height}` });
+    const drawing = new DOMParser().parseFromString(svg.replaceAll("rxid-", uid), "image/svg+xml");
+    const root = document.importNode(drawing.documentElement, true);
+    root.setAttribute("aria-hidden", "true");
+    root.removeAttribute("width");
+    root.removeAttribute("height");
+    box.append(root);
+    scene = { box, movers: nodes.map((node) => mover(root, node)) };
+    showFrame();
+    return box;
+  }
+
+  function mover(root, node) {
+    const group = root.querySelector(`[id="${node.id.replace("rxid-", uid)}"]`);
+    if (node.kind === "text") return { kind: "text", group, text: group.querySelector("text") };
+    if (node.kind === "marks") {
+      const uses = [...group.querySelectorAll("use")];
+      return { kind: "marks", group, uses };
+    }
+    const paths = [...group.children].filter((child) => child.tagName === "path");
+    return { kind: "path", group, path: paths[0], closed: node.closed };
+  }
+
+  const round = (value) => Math.round(value * 100) / 100;
+
+  function showFrame() {
+    if (!scene) return;
+    const bytes = model.get("frame");
+    if (!bytes || !bytes.byteLength) return;
+    // A copy, since a view's offset need not be a multiple of four.
+    const state = new Float32Array(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.byteLength));
+    const labels = model.get("texts").picture || [];
+    let at = 0;
+    let label = 0;
+    for (const node of scene.movers) {
+      const visible = state[at++];
+      node.group.style.display = visible ? "" : "none";
+      if (node.kind === "text") {
+        const x = round(state[at++]);
+        const y = round(state[at++]);
+        const t = labels[label++] ?? "";
+        node.text.setAttribute("x", x);
+        node.text.setAttribute("y", y);
+        node.text.removeAttribute("transform");
+        if (node.text.textContent !== t) node.text.textContent = t;
+        continue;
+      }
+      const count = state[at++];
+      const end = at + 2 * count;
+      if (visible && node.kind === "path") node.path.setAttribute("d", outline(state, at, end, node.closed));
+      if (visible && node.kind === "marks") placeMarks(node, state, at, end);
+      at = end;
+    }
+    root.dataset.step = model.get("texts").step ?? "";
+  }
+
+  function outline(state, at, end, closed) {
+    let d = "";
+    let pen = "M";
+    for (; at < end; at += 2) {
+      const x = state[at];
+      const y = state[at + 1];
+      if (x !== x || y !== y) { pen = "M"; continue; }
+      d += pen + Math.round(x * 100) / 100 + " " + Math.round(y * 100) / 100;
+      pen = "L";
+    }
+    return closed && d ? d + "Z" : d;
+  }
+
+  function placeMarks(node, state, at, end) {
+    let i = 0;
+    for (; at < end; i += 1, at += 2) {
+      if (!node.uses[i]) {
+        node.uses[i] = node.uses[0].cloneNode(true);
+        node.uses[0].parentNode.append(node.uses[i]);
+      }
+      const shown = state[at] === state[at] && state[at + 1] === state[at + 1];
+      node.uses[i].style.display = shown ? "" : "none";
+      if (!shown) continue;
+      node.uses[i].setAttribute("x", round(state[at]));
+      node.uses[i].setAttribute("y", round(state[at + 1]));
+    }
+    for (; i < node.uses.length; i += 1) node.uses[i].style.display = "none";
+  }
+
+  // ---- keeping up with the kernel ----------------------------------------
+  // Parts that stay the same keep their nodes, so focus and caret survive.
+  function build() {
+    const parts = model.get("parts");
+    const focused = root.contains(document.activeElement) ? document.activeElement : null;
+    const focusKey = focused && (focused.dataset.key || focused.id);
+    const next = parts.map((part, i) => {
+      const json = JSON.stringify(part);
+      const old = built[i];
+      return old && old.json === json ? old : { json, node: kinds[part.kind](part) };
+    });
+    built = next;
+    const wanted = [...next.map((b) => b.node), faultLine, spoken, lost];
+    if (wanted.length !== root.children.length || wanted.some((node, i) => root.children[i] !== node)) {
+      root.replaceChildren(...wanted);
+      if (focused && !root.contains(focused) && focusKey) {
+        const again = root.querySelector(`[id="${focusKey}"], [data-key="${focusKey}"]`);
+        (again || root.querySelector(".rx-verdict"))?.focus?.();
+      } else if (focused && root.contains(focused) && document.activeElement !== focused) focused.focus();
+    }
+    words.forEach((put, key) => { const t = text(key); if (t !== undefined) put(t); });
+  }
+  const faultLine = make("p", { class: "rx-text rx-bad", role: "alert", hidden: true });
+  words.set("fault", (t) => { faultLine.textContent = t; faultLine.hidden = !t; });
+
+  let shown = {};
+  function showTexts() {
+    const texts = model.get("texts");
+    for (const [key, put] of words) {
+      const t = texts[key] ?? "";
+      if (shown[key] !== t) put(t);
+    }
+    shown = texts;
+  }
+  const showKnobs = () => {
+    for (const [key, position] of Object.entries(model.get("knobs"))) controls.get(key)?.(position);
+  };
+
+  build();
+  shown = model.get("texts");
+  const listeners = { "change:parts": build, "change:texts": showTexts, "change:frame": showFrame,
+    "change:knobs": showKnobs };
+  for (const [event, listener] of Object.entries(listeners)) model.on(event, listener);
+  return () => {
+    clearTimeout(resting);
+    for (const [event, listener] of Object.entries(listeners)) model.off(event, listener);
+  };
+}
+
+export default { render };
