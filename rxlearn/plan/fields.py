@@ -1,0 +1,230 @@
+"""What a receiver plan holds: one row for each field.
+
+A field added here is at once in the file format, in validation, in the
+demo plan and in every list that a lesson makes of the plan.
+"""
+
+from __future__ import annotations
+
+import numbers
+import operator
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Literal
+
+from rxlearn.compute.quantities import Range, Unclear, parse, show
+
+Kind = Literal["quantity", "text", "choice", "count"]
+Status = Literal["wished", "computed", "measured"]
+Value = float | int | str
+
+STATUSES: Mapping[str, str] = MappingProxyType({
+    "wished": "what you would like",
+    "computed": "what the workbook worked out",
+    "measured": "what your bench says",
+})
+"""Every status that a value can have, with its meaning."""
+
+LONGEST_NAME = 80
+"""Longest name, in characters, that a text field takes."""
+
+_SHOWN_DIGITS = {"Hz": 9}
+_JOINERS = "\u200c\u200d"  # invisible, but some scripts cannot be spelled without them
+
+
+@dataclass(frozen=True, kw_only=True)
+class Field:
+    """One entry of the plan: what it is, what it accepts and why it is there.
+
+    ``unit`` is a key of :data:`rxlearn.compute.quantities.UNITS` (empty for
+    text and choices) and ``range`` an interval in SI of that unit; ``choices``
+    maps each value of a choice to the words for it.  ``demo`` is the value in
+    the demo plan, ``demo_status`` what kind of value that is.  ``why`` is one
+    sentence for the learner.
+    """
+
+    key: str
+    label: str
+    kind: Kind
+    section: str
+    why: str
+    demo: Value
+    demo_status: Status = "wished"
+    unit: str = ""
+    range: Range | None = None
+    choices: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+
+    def check(self, value: object) -> Value:
+        """Return ``value`` (SI number, text, choice or count) if this field takes it.
+
+        Raises :class:`~rxlearn.compute.quantities.Unclear` with one sentence
+        otherwise.  Text comes back trimmed and in Unicode's composed form.
+        """
+        match self.kind:
+            case "text":
+                return clean_text(value, self.label, LONGEST_NAME)
+            case "choice":
+                return self._check_choice(value)
+            case "count":
+                return self._check_count(value)
+        if isinstance(value, bool) or not isinstance(value, numbers.Real):
+            raise Unclear(f"{self.label} must be a number with its unit: {self.range.says}.")
+        return self.range.check(value) + 0.0  # no negative zero
+
+    def read(self, text: str) -> Value:
+        """Read what a learner typed (``3.2768 MHz``, ``2``, ``high``, a name) and check it."""
+        if self.kind == "quantity":
+            return self.check(self.range.parse(text))
+        if self.kind == "count":
+            number = parse(text, "", name=self.label)
+            return self.check(int(number) if number == int(number) else number)
+        if self.kind == "choice" and isinstance(text, str):
+            text = text.strip().lower()
+        return self.check(text)
+
+    def show(self, value: Value) -> str:
+        """Print a value of this field for people: ``3.2768 MHz``, ``high side``, ``2``."""
+        if self.kind == "quantity":
+            return show(value, self.unit, digits=_SHOWN_DIGITS.get(self.unit, 6))
+        if self.kind == "choice":
+            return self.choices[value]
+        return str(value)
+
+    def _check_choice(self, value: object) -> str:
+        if isinstance(value, str) and value in self.choices:
+            return value
+        known = ", ".join(f"“{choice}” ({words})" for choice, words in self.choices.items())
+        raise Unclear(f"{self.label} must be one of these: {known}.")
+
+    def _check_count(self, value: object) -> int:
+        low, high = int(self.range.low), int(self.range.high)
+        try:
+            if isinstance(value, bool):
+                raise TypeError
+            count = operator.index(value)
+        except TypeError:
+            count = None
+        if count is None or not low <= count <= high:
+            raise Unclear(f"{self.label} must be a whole number from {low} to {high}.")
+        return count
+
+
+def clean_text(value: object, label: str, longest: int) -> str:
+    """Return ``value`` as one line of plain text, trimmed and composed (NFC).
+
+    Markup is text like any other here; whoever shows it must not run it.
+    Raises :class:`~rxlearn.compute.quantities.Unclear` for what is not text,
+    is empty, longer than ``longest`` characters, or holds control characters,
+    line breaks, marks that reverse the writing direction, or half characters.
+    """
+    if not isinstance(value, str):
+        raise Unclear(f"{label} must be text of at most {longest} characters.")
+    if len(value) > longest:
+        raise Unclear(f"{label} is too long: shorten it to {longest} characters.")
+    text = unicodedata.normalize("NFC", value).strip(" ")
+    kinds = {unicodedata.category(letter) for letter in text if letter not in _JOINERS}
+    if kinds & {"Cc", "Cf", "Cs", "Cn", "Co", "Zl", "Zp"}:
+        raise Unclear(
+            f"{label} holds a control character or a line break: type it afresh on one line."
+        )
+    if len(text) > longest:
+        raise Unclear(f"{label} is too long: shorten it to {longest} characters.")
+    if not kinds - {"Zs"}:
+        raise Unclear(f"{label} is empty: type at least one character.")
+    return text
+
+
+def _quantity(
+    key: str, label: str, unit: str, low: float, high: float, demo: float, **rest: str
+) -> Field:
+    return Field(
+        key=key, label=label, kind="quantity", unit=unit, demo=demo,
+        range=Range(label, unit, low, high), **rest,
+    )
+
+
+def _text(key: str, label: str, demo: str, **rest: str) -> Field:
+    return Field(key=key, label=label, kind="text", demo=demo, **rest)
+
+
+def _choice(key: str, label: str, choices: dict[str, str], demo: str, **rest: str) -> Field:
+    return Field(
+        key=key, label=label, kind="choice", demo=demo, choices=MappingProxyType(choices), **rest
+    )
+
+
+def _count(key: str, label: str, low: int, high: int, demo: int, **rest: str) -> Field:
+    return Field(
+        key=key, label=label, kind="count", demo=demo, range=Range(label, "", low, high), **rest
+    )
+
+
+# Article 5 of the ITU Radio Regulations (nos. 5.2 to 5.9) draws the three regions.
+_REGIONS = {
+    "1": "Region 1: Europe, Africa, the Middle East and northern Asia",
+    "2": "Region 2: the Americas and Greenland",
+    "3": "Region 3: the rest of Asia, and Oceania",
+}
+_SIDES = {"high": "high side", "low": "low side"}
+_BAND = (100e3, 60e6)
+
+_ROWS = (
+    _text("receiver.name", "Receiver name", "Club-bench two-band receiver", section="receiver",
+          why="A name on the sheet tells your receiver from the next one on the bench."),
+    _choice("region", "ITU region", _REGIONS, "2", section="receiver",
+            why="Band edges differ from region to region; your licence has the last word."),
+    _text("lower_band.name", "Lower band, name", "80 m", section="lower band",
+          why="The lower of the two bands that share one oscillator range."),
+    _quantity("lower_band.low", "Lower band, low edge", "Hz", *_BAND, 3.5e6, section="lower band",
+              why="The lowest frequency that the lower band must reach."),
+    _quantity("lower_band.high", "Lower band, high edge", "Hz", *_BAND, 4.0e6,
+              section="lower band", why="The highest frequency that the lower band must reach."),
+    _choice("lower_band.injection", "Lower band, injection", _SIDES, "high",
+            section="lower band",
+            why="The oscillator's side decides where the image lies and which way you tune."),
+    _text("upper_band.name", "Upper band, name", "30 m", section="upper band",
+          why="The upper of the two bands that share one oscillator range."),
+    _quantity("upper_band.low", "Upper band, low edge", "Hz", *_BAND, 10.1e6,
+              section="upper band", why="The lowest frequency that the upper band must reach."),
+    _quantity("upper_band.high", "Upper band, high edge", "Hz", *_BAND, 10.15e6,
+              section="upper band", why="The highest frequency that the upper band must reach."),
+    _choice("upper_band.injection", "Upper band, injection", _SIDES, "low", section="upper band",
+            why="With the other side than on the lower band, one oscillator range serves both."),
+    _quantity("intermediate_frequency", "Intermediate frequency", "Hz", 50e3, 30e6, 3.2768e6,
+              section="intermediate frequency",
+              why="Every signal is brought here to be filtered and amplified."),
+    _quantity("oscillator.inductance", "Oscillator coil", "H", 10e-9, 10e-3, 1.83e-6,
+              demo_status="computed", section="oscillator",
+              why="With the capacitance it sets where the oscillator lies."),
+    _quantity("oscillator.capacitance_swing", "Tuning capacitor, swing", "F", 0.5e-12, 2e-9,
+              40e-12, section="oscillator",
+              why="How much the capacitance changes from one end of the dial to the other."),
+    _quantity("recentring.capacitance", "Recentring capacitor", "F", 0.0, 1e-9, 0.0,
+              section="oscillator",
+              why="Switched across the tank it moves one band to the middle of the dial; "
+                  "zero is none fitted."),
+    _quantity("preselector.loaded_q", "Preselector, loaded Q", "", 2.0, 1000.0, 50.0,
+              section="preselector",
+              why="How sharply each tuned circuit before the mixer picks the wanted signal."),
+    _count("preselector.circuits", "Preselector, tuned circuits", 1, 2, 1, section="preselector",
+           why="A second circuit rejects the image twice as many decibels, and must be tuned too."),
+    _quantity("beat_oscillator.offset", "Beat oscillator, offset", "Hz", 100.0, 10e3, 1.5e3,
+              section="beat oscillator",
+              why="How far from the middle of the filter the missing carrier is put back."),
+)
+
+FIELDS: Mapping[str, Field] = MappingProxyType({row.key: row for row in _ROWS})
+"""Every field of the plan by its key, in the order in which the plan is shown and written."""
+
+SECTIONS: tuple[str, ...] = tuple(dict.fromkeys(row.section for row in _ROWS))
+"""The sections of the plan in order."""
+
+
+def field_of(key: str) -> Field:
+    """Return the field with this ``key``; KeyError with a sentence if there is none."""
+    try:
+        return FIELDS[key]
+    except (KeyError, TypeError):
+        raise KeyError(f"The plan has no field “{str(key)[:60]}”.") from None
