@@ -17,6 +17,8 @@ import unicodedata
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 
+import numpy as np
+
 LONGEST_TEXT = 60
 """Longest text, in characters, that :func:`parse` looks at."""
 
@@ -77,8 +79,14 @@ class Range:
     high: float
 
     def check(self, value: float) -> float:
-        """Return ``value`` (SI) as float if finite and inside; else raise :class:`Unclear`."""
+        """Return ``value`` (SI) as float if finite and inside; else raise :class:`Unclear`.
+
+        Text and truth values are refused even where ``float()`` would take
+        them: text has no unit here, and :meth:`parse` is the way to read it.
+        """
         try:
+            if isinstance(value, (str, bytes, bytearray, bool, np.bool_)):
+                raise TypeError
             value = float(value)
         except (TypeError, ValueError, OverflowError):
             raise Unclear(f"{self.name} must be a number with its unit: {self.says}.") from None
@@ -91,6 +99,23 @@ class Range:
                 f"{self.says}."
             )
         return value
+
+    def check_each(self, values: float | np.ndarray) -> float | np.ndarray:
+        """Check one number or an array of any shape (SI); return float or float array.
+
+        Raises :class:`Unclear` with the sentence of :meth:`check` about the
+        first value that will not do.
+        """
+        if np.ndim(values) == 0:
+            return self.check(values)
+        array = np.asarray(values)
+        if array.dtype.kind not in "iuf":
+            raise Unclear(f"{self.name} must be numbers with their unit: {self.says}.")
+        array = array.astype(float)
+        good = (array >= self.low) & (array <= self.high)
+        if not good.all():
+            self.check(array[~good][0])
+        return array
 
     def parse(self, text: str) -> float:
         """Read ``text`` as a quantity of this range's unit, in SI, and check it."""
