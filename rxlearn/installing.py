@@ -18,6 +18,7 @@ import hashlib
 import importlib.util
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -202,8 +203,8 @@ def explain_pip(output: str) -> str:
     for signs, sentence in _PIP_TROUBLE:
         if any(sign in output for sign in signs):
             return sentence
-    errors = [line for line in output.splitlines() if line.startswith("ERROR:")]
-    return f"pip could not install: {errors[-1][6:].strip() if errors else 'it gave no reason'}"
+    errors = re.findall(r"^\s*(?:ERROR|\w+Error): *(.+)", output, flags=re.MULTILINE)
+    return f"pip could not install: {errors[-1] if errors else 'it gave no reason'}"
 
 
 def pip_commands(checkout: Checkout, purpose: str) -> list[list[str]]:
