@@ -58,7 +58,7 @@ class NewerPlan(PlanFault):
 class Entry:
     """One value of the plan with what is known about it.
 
-    ``value`` is in SI of ``unit`` (text for text and choices, int for counts),
+    ``value`` is in SI of ``unit`` (text or int for the other kinds),
     ``origin`` says which lesson or whose hand set it, ``uncertainty`` is the
     half-width in SI of a measured quantity.  ``extra`` are members that a
     newer rxlearn wrote; they are kept as long as the value is.
@@ -110,7 +110,7 @@ class Plan:
             raise KeyError(f"The plan has no field “{plain_json.in_a_line(key)}”.") from None
 
     def value(self, key: str) -> Value:
-        """Return the value for ``key``: SI float of a quantity, int of a count, else text."""
+        """Return the value for ``key``: SI float of a quantity, int of a count or a region, else text."""
         return self.entry(key).value
 
     def shown(self, key: str) -> str:

@@ -54,7 +54,7 @@ class Field:
     demo_status: Status = "wished"
     unit: str = ""
     range: Range | None = None
-    choices: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    choices: Mapping[int | str, str] = field(default_factory=lambda: MappingProxyType({}))
 
     def check(self, value: object) -> Value:
         """Return ``value`` (SI number, text, choice or count) if this field takes it.
@@ -81,7 +81,8 @@ class Field:
             number = parse(text, "", name=self.label)
             return self.check(int(number) if number == int(number) else number)
         if self.kind == "choice" and isinstance(text, str):
-            text = text.strip().lower()
+            named = {str(choice): choice for choice in self.choices}
+            text = named.get(text.strip().lower(), text)
         return self.check(text)
 
     def show(self, value: Value) -> str:
@@ -92,10 +93,12 @@ class Field:
             return self.choices[value]
         return str(value)
 
-    def _check_choice(self, value: object) -> str:
-        if isinstance(value, str) and value in self.choices:
-            return value
-        known = ", ".join(f"“{choice}” ({words})" for choice, words in self.choices.items())
+    def _check_choice(self, value: object) -> int | str:
+        # Compared with its type: True is no region, though it equals 1.
+        for choice in self.choices:
+            if type(value) is type(choice) and value == choice:
+                return choice
+        known = ", ".join(f"{choice} ({words})" for choice, words in self.choices.items())
         raise Unclear(f"{self.label} must be one of these: {known}.")
 
     def _check_count(self, value: object) -> int:
@@ -149,7 +152,7 @@ def _text(key: str, label: str, demo: str, **rest: str) -> Field:
     return Field(key=key, label=label, kind="text", demo=demo, **rest)
 
 
-def _choice(key: str, label: str, choices: dict[str, str], demo: str, **rest: str) -> Field:
+def _choice(key: str, label: str, choices: dict, demo: int | str, **rest: str) -> Field:
     return Field(
         key=key, label=label, kind="choice", demo=demo, choices=MappingProxyType(choices), **rest
     )
@@ -163,9 +166,9 @@ def _count(key: str, label: str, low: int, high: int, demo: int, **rest: str) ->
 
 # Article 5 of the ITU Radio Regulations (nos. 5.2 to 5.9) draws the three regions.
 _REGIONS = {
-    "1": "Region 1: Europe, Africa, the Middle East and northern Asia",
-    "2": "Region 2: the Americas and Greenland",
-    "3": "Region 3: the rest of Asia, and Oceania",
+    1: "Region 1: Europe, Africa, the Middle East and northern Asia",
+    2: "Region 2: the Americas and Greenland",
+    3: "Region 3: the rest of Asia, and Oceania",
 }
 _SIDES = {"high": "high side", "low": "low side"}
 _BAND = (100e3, 60e6)
@@ -173,7 +176,7 @@ _BAND = (100e3, 60e6)
 _ROWS = (
     _text("receiver.name", "Receiver name", "Club-bench two-band receiver", section="receiver",
           why="A name on the sheet tells your receiver from the next one on the bench."),
-    _choice("region", "ITU region", _REGIONS, "2", section="receiver",
+    _choice("region", "ITU region", _REGIONS, 2, section="receiver",
             why="Band edges differ from region to region; your licence has the last word."),
     _text("lower_band.name", "Lower band, name", "80 m", section="lower band",
           why="The lower of the two bands that share one oscillator range."),
