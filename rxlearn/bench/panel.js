@@ -2,6 +2,7 @@
 // Words are only ever set as text. The kinds of part, with their fields:
 //   heading {text}  text {text, tone}  steps {items}  table {caption, head, rows}
 //   controls {items: [knob | choice]}  entry {label, value, hint, action}
+//   form {label, fields: [{key, label, value, why, options?}], action}
 //   options {label, options, value}  buttons {items: [{key, label, main, off}]}
 //   picture {}  sentence {}  verdict {text, tone}
 // A part with a key takes its words from `texts[key]` where that is given.
@@ -83,6 +84,27 @@ function render({ model, el }) {
       return make("div", { class: "rx-line" }, make("label", { for: id }, part.label), input, button,
         make("span", { id: `${id}-hint`, class: "rx-quiet" }, part.hint || ""));
     },
+    form(part) {
+      const inputs = part.fields.map((field) => {
+        const id = `${uid}${part.key}-${field.key}`;
+        const input = keepKeys(field.options
+          ? make("select", { id }, ...field.options.map(([value, label]) => make("option", { value }, label)))
+          : make("input", { id, type: "text", autocomplete: "off", spellcheck: "false", maxlength: 120,
+              "aria-describedby": `${id}-why` }));
+        input.value = field.value;
+        return { field, input, row: make("div", { class: "rx-field" }, make("label", { for: id }, field.label),
+          input, make("span", { id: `${id}-why`, class: "rx-quiet" }, field.why)) };
+      });
+      const button = keepKeys(make("button", { type: "button", class: "rx-main", "data-key": part.key }, part.action));
+      const go = () => tell("type", part.key,
+        Object.fromEntries(inputs.map(({ field, input }) => [field.key, input.value])));
+      button.addEventListener("click", go);
+      for (const { input } of inputs) {
+        if (input.tagName === "INPUT") input.addEventListener("keydown", (event) => { if (event.key === "Enter") go(); });
+      }
+      return make("div", { class: "rx-form", role: "group", "aria-label": part.label },
+        ...inputs.map(({ row }) => row), make("div", { class: "rx-line" }, button));
+    },
     options(part) {
       const list = part.options.map((label, number) => {
         const input = keepKeys(make("input", { type: "radio", name: uid + part.key, value: number,
@@ -158,7 +180,7 @@ function render({ model, el }) {
     exact.addEventListener("blur", done);
     reset.addEventListener("click", () => tell("press", `reset:${item.key}`, null));
 
-    put(model.get("knobs")[item.key] ?? item.position);
+    put(model.get("texts").at?.[item.key] ?? item.position);
     say(text(item.key));
     words.set(item.key, say);
     words.set(`${item.key}:fault`, (t) => { fault.textContent = t; fault.hidden = !t; });
@@ -174,7 +196,7 @@ function render({ model, el }) {
       ...item.options.map((label, number) => make("option", { value: number }, label))));
     const put = (position) => { select.value = position; positions[item.key] = position; };
     select.addEventListener("change", () => turn(item.key, (positions[item.key] = Number(select.value))));
-    put(model.get("knobs")[item.key] ?? item.position);
+    put(model.get("texts").at?.[item.key] ?? item.position);
     controls.set(item.key, put);
     return make("div", { class: "rx-knob rx-choice", "data-key": item.key },
       make("label", { for: id }, item.label), select);

@@ -35,8 +35,8 @@ class LiveFigure(ABC):
     """A figure whose artists are made once and then moved.
 
     A subclass builds its artists in ``build(figure)``, registers those that
-    move with :meth:`moving`, moves them in ``update(result)`` and puts the
-    result into words in ``describe(result)``.  ``name`` is a short word,
+    move with :meth:`moving`, moves them in ``update(result)``, says what is seen
+    in ``describe(result)`` and why in ``explain(result)``.  ``name`` is a short word,
     unique among figures; ``size`` is in pixels.
     """
 
@@ -60,6 +60,10 @@ class LiveFigure(ABC):
     @abstractmethod
     def describe(self, result: object) -> str:
         """One or two sentences that say what the figure shows, with numbers and units."""
+
+    @abstractmethod
+    def explain(self, result: object) -> str:
+        """Why it is so, in a short paragraph that works with the numbers now on screen."""
 
     def moving(self, name: str, artist: Artist) -> Artist:
         """Register ``artist`` as one that moves; return it.
@@ -145,7 +149,8 @@ class LiveFigure(ABC):
             self.figure.savefig(buffer, format="svg", metadata={"Date": None, "Creator": None})
         drawing = buffer.getvalue()
         drawing = drawing[drawing.index("<svg"):]
-        return re.sub(r"<metadata>.*?</metadata>", "", drawing, flags=re.DOTALL)
+        drawing = re.sub(r"<metadata>.*?</metadata>", "", drawing, flags=re.DOTALL)
+        return re.sub(r"font-family: [^;\"]+", f"font-family: {style.PAGE_FONTS}", drawing)
 
 
 def _kind(artist: Artist) -> str:

@@ -29,7 +29,12 @@ DASHES = {
 }
 """Line style by role, so that a print in grey can still be read."""
 
-FONT = ["DejaVu Sans", "Verdana", "sans-serif"]
+FONT = "DejaVu Sans"
+"""The face that matplotlib brings along and measures with."""
+
+PAGE_FONTS = "'DejaVu Sans', Verdana, sans-serif"
+"""What the page draws with: the same face where it is installed, else one as wide."""
+
 SIZE = 11.0
 """Text size in figure pixels; a figure is drawn 900 pixels wide and scaled by the page."""
 

@@ -1,0 +1,12 @@
+"""What a lesson imports: live figures, questions, the plan, and ``ready``.
+
+Each name is one call in one cell; the call opens its panel in that cell.
+"""
+
+from rxlearn.bench.mixing import mixing
+from rxlearn.bench.plan import keep, show_plan
+from rxlearn.bench.questions import ask
+from rxlearn.bench.ready import ready
+from rxlearn.bench.worked import worked_example
+
+__all__ = ["ask", "keep", "mixing", "ready", "show_plan", "worked_example"]

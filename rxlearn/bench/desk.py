@@ -1,0 +1,74 @@
+"""What all panels of one kernel share: where things are kept, and which panel a cell has open.
+
+One desk belongs to one kernel and hangs on its shell, so the library itself
+holds no state.  Running a cell again closes the panel that it had opened.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from IPython import get_ipython
+
+from rxlearn.plan import Plan
+from rxlearn.store import Store, desk as shelf, open_store, progress
+
+
+class Desk:
+    """The learner's store as the panels use it, with one sentence where it fails.
+
+    ``notice`` is what should be said about the plan as last read (a damaged
+    file set aside, for instance), or an empty text.
+    """
+
+    def __init__(self, store: Store | None = None) -> None:
+        self.store = store or open_store()
+        self.notice = ""
+        self._open: dict[tuple[str, str], Any] = {}
+
+    def plan(self) -> Plan:
+        """The receiver plan as it is on disk now."""
+        loaded = shelf.load_plan(self.store)
+        self.notice = loaded.notice or ""
+        return loaded.plan
+
+    def recall(self, kind: str, key: str) -> list[dict]:
+        """The records kept under ``kind`` and ``key``, oldest first."""
+        return progress.recall(self.store, kind, key)
+
+    def remember(self, kind: str, key: str, record: dict) -> str:
+        """Keep ``record``; return an empty text, or one sentence that says why it was not kept."""
+        try:
+            progress.remember(self.store, kind, key, record)
+        except (OSError, ValueError) as problem:
+            return f"This is not kept: {problem}"
+        return ""
+
+    def place(self, name: str, make: Callable[[], Any]) -> Any:
+        """Close what this cell had open under ``name``, then ``make()`` and note its successor."""
+        spot = (_cell_id(), name)
+        old = self._open.pop(spot, None)
+        if old is not None:
+            old.close()
+        self._open[spot] = made = make()
+        return made
+
+
+def the_desk() -> Desk:
+    """This kernel's desk; outside a kernel, a new one."""
+    shell = get_ipython()
+    if shell is None:
+        return Desk()
+    if not hasattr(shell, "_rxlearn_desk"):
+        shell._rxlearn_desk = Desk()
+    return shell._rxlearn_desk
+
+
+def _cell_id() -> str:
+    """The id of the cell that is running, or an empty text where there is none."""
+    kernel = getattr(get_ipython(), "kernel", None)
+    if kernel is None:
+        return ""
+    parent = kernel.get_parent("shell") or {}
+    return str(parent.get("metadata", {}).get("cellId", ""))

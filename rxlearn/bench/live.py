@@ -1,0 +1,277 @@
+"""A live figure: controls, picture and sentence, joined by one path.
+
+turned or typed → checked → computed → artists moved → one message to the page.
+A lesson's bench function says what to turn, what to compute and which figure
+shows it; everything else is here.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable, Sequence
+
+from rxlearn.bench.controls import Choice, Knob
+from rxlearn.bench.desk import Desk, the_desk
+from rxlearn.bench.panel import Panel
+from rxlearn.compute.quantities import Unclear
+from rxlearn.exercises.predictions import Prediction, commit, reveal
+from rxlearn.exercises.registry import find_prediction
+from rxlearn.figures.scene import LiveFigure
+
+_LOG = logging.getLogger("rxlearn.bench")
+
+Control = Knob | Choice
+
+
+class LiveBench:
+    """One live figure in the page.
+
+    ``values`` maps control keys to the present SI values, ``result`` is what
+    ``compute(**values)`` last returned, ``sentence`` what the figure says and
+    ``explanation`` why.
+    The controls rest until the prediction, if there is one, is committed to.
+    Made by :func:`live`; tests drive it by :meth:`turn`, :meth:`type`,
+    :meth:`press` and :meth:`pick`, which walk the path that the page walks.
+    """
+
+    def __init__(
+        self,
+        title: str,
+        controls: Sequence[Control],
+        compute: Callable[..., object],
+        figure: LiveFigure,
+        *,
+        prediction: Prediction | None = None,
+        desk: Desk,
+    ) -> None:
+        self.title = title
+        self.controls = {control.key: control for control in controls}
+        self.figure = figure
+        self.prediction = prediction
+        self.desk = desk
+        self._compute = compute
+        self._step = 0
+        self._moved = False
+        self._picked: int | None = None
+        self.values = {key: control.start for key, control in self.controls.items()}
+        self.guess = self._kept_guess()
+        self.result = compute(**self.values)
+        figure.update(self.result)
+        self.sentence = figure.describe(self.result)
+        self.explanation = figure.explain(self.result)
+        self.panel = Panel(title, self._hear)
+        self.panel.plain_text = f"{self.sentence}\n{self.explanation}"
+        self.panel.still = figure.still
+        width, height = figure.size
+        self.panel.picture = {
+            "svg": figure.svg(), "nodes": figure.nodes, "width": width, "height": height,
+        }
+        self._lay_out()
+        self._show()
+
+    # -- by hand, as tests and other benches do it --------------------------
+    def turn(self, **values: float | str) -> None:
+        """Turn controls to SI values (or option values), as a drag would."""
+        self._hear("turn", "", {
+            "positions": {key: self.controls[key].position_of(v) for key, v in values.items()}
+        })
+
+    def type(self, key: str, text: str) -> None:
+        """Type ``text`` into the exact-value field of control ``key``."""
+        self._hear("type", key, text)
+
+    def press(self, key: str) -> None:
+        """Press the button ``key``."""
+        self._hear("press", key, None)
+
+    def pick(self, key: str, number: int) -> None:
+        """Pick option ``number`` of the group ``key``."""
+        self._hear("pick", key, number)
+
+    def fault(self, key: str) -> str:
+        """The sentence now under control ``key``; empty when all is well."""
+        return self.panel.texts.get(f"{key}:fault", "")
+
+    def close(self) -> None:
+        """Take the panel out of the page and let go of the figure."""
+        self.panel.close()
+        self.panel.still = None
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.panel)
+
+    def __repr__(self) -> str:
+        return self.sentence
+
+    # -- the one path -------------------------------------------------------
+    def _hear(self, event: str, key: str, value: object) -> None:
+        if event == "turn":
+            self._turned(value.get("positions", {}))
+        elif key == "prediction" or key in ("commit", "skip"):
+            self._predict(event, key, value)
+        elif event == "type" and key in self.controls:
+            self._typed(key, value)
+        elif event == "press" and key.startswith("reset:"):
+            self._set(key.removeprefix("reset:"), self.controls[key.removeprefix("reset:")].start)
+
+    def _turned(self, positions: dict) -> None:
+        """Follow the sliders.  A control that rests at a typed value keeps it to the last digit."""
+        values, last = dict(self.values), ""
+        for key, position in positions.items():
+            control = self.controls.get(key)
+            if control is not None and position != control.position_of(values[key]):
+                values[key] = control.value_at(position)
+                last = key
+        if last:
+            self._recompute(values, last)
+
+    def _typed(self, key: str, text: object) -> None:
+        try:
+            value = self.controls[key].read(text)
+        except Unclear as problem:
+            # The old value stays, in the field too, so that nothing is lost.
+            with self.panel.hold_sync():
+                self.panel.say(f"{key}:fault", str(problem))
+            return
+        self._set(key, value)
+
+    def _set(self, key: str, value: float | str) -> None:
+        self._recompute({**self.values, key: value}, key)
+        # A fresh number each time, so that a reset to where the page believes it is still counts.
+        self.panel.knobs = {**self.panel.texts["at"], "step": self._step}
+
+    def _recompute(self, values: dict, last: str) -> None:
+        """Compute and show; a fault leaves the last good picture and says so under the control."""
+        self.values = values
+        if not self._moved:
+            self._moved = True
+            self._lay_out()
+        try:
+            result = self._compute(**values)
+            self.figure.update(result)
+            sentence, explanation = self.figure.describe(result), self.figure.explain(result)
+        except Unclear as problem:
+            self._show(**{f"{last}:fault": f"{problem} The picture shows the last setting that works."})
+            return
+        except Exception:
+            _LOG.exception("the figure %r could not follow %r", self.figure.name, values)
+            self._show(**{f"{last}:fault": "The figure could not follow this setting; it shows the "
+                          "last one that works. Please tell whoever keeps this workbook."})
+            return
+        self.result, self.sentence, self.explanation = result, sentence, explanation
+        self._show()
+
+    def _show(self, **faults: str) -> None:
+        """Send the present state as one message."""
+        self._step += 1
+        texts = {key: control.shown(self.values[key]) for key, control in self.controls.items()}
+        with self.panel.hold_sync():
+            self.panel.texts = {
+                **texts, **faults, "sentence": self.sentence, "explanation": self.explanation,
+                "picture": self.figure.texts(),
+                "at": {k: c.position_of(self.values[k]) for k, c in self.controls.items()},
+                "step": self._step,
+            }
+            self.panel.frame = self.figure.frame()
+
+    # -- the prediction -----------------------------------------------------
+    def _kept_guess(self) -> str | None:
+        """The guess committed to earlier (None: not yet; empty: shown without one)."""
+        if self.prediction is None:
+            return ""
+        kept = self.desk.recall("prediction", self.prediction.key)
+        return str(kept[-1].get("text", "")) if kept else None
+
+    def _lay_out(self, complaint: str = "", typed: str = "") -> None:
+        """Describe the parts for the present state: before or after the commitment."""
+        waiting = self.guess is None
+        parts: list[dict] = [{"kind": "heading", "text": self.title}]
+        if waiting:
+            parts += self._question_parts(complaint, typed)
+        parts.append({"kind": "controls", "items": [
+            control.part(off=waiting) for control in self.controls.values()
+        ]})
+        parts += [{"kind": "picture"}, {"kind": "sentence", "key": "sentence"}]
+        if self.prediction is not None and not waiting:
+            parts.append({"kind": "verdict", "text": self._beside_the_result(), "tone": "plain"})
+            if complaint:
+                parts.append({"kind": "verdict", "text": complaint, "tone": "bad"})
+        if not waiting:
+            parts.append({"kind": "text", "key": "explanation", "text": self.explanation})
+        self.panel.parts = parts
+
+    def _beside_the_result(self) -> str:
+        """The guess, and once the figure has moved, what came of it."""
+        if self._moved:
+            return reveal(self.prediction, self.guess)
+        guess = commit(self.prediction, self.guess)
+        words = guess.sentence if guess.state == "kept" else "No guess is kept."
+        return f"{words} Now turn a knob and see."
+
+    def _question_parts(self, complaint: str, typed: str) -> list[dict]:
+        prediction = self.prediction
+        parts: list[dict] = [{"kind": "text", "text": "Predict before you turn the knob."}]
+        if prediction.options:
+            parts.append({
+                "kind": "options", "key": "prediction", "label": prediction.prompt,
+                "options": [words for _, words in prediction.options], "value": self._picked,
+            })
+            parts.append({"kind": "buttons", "items": [
+                {"key": "commit", "label": "Commit to this", "main": True},
+                {"key": "skip", "label": "Go on without a guess"}]})
+        else:
+            parts.append({"kind": "text", "text": prediction.prompt})
+            parts.append({"kind": "entry", "key": "prediction", "label": "Your prediction",
+                          "value": typed, "action": "Commit to this",
+                          "hint": "a value with its unit"})
+            parts.append({"kind": "buttons", "items": [
+                {"key": "skip", "label": "Go on without a guess"}]})
+        if complaint:
+            parts.append({"kind": "verdict", "text": complaint, "tone": "ask"})
+        return parts
+
+    def _predict(self, event: str, key: str, value: object) -> None:
+        """Take a guess; once one is kept it stays, whatever a stray message says."""
+        if self.prediction is None or self.guess is not None:
+            return
+        if event == "pick":
+            self._picked = int(value)
+            return
+        if key == "skip":
+            self.guess = ""
+            self._lay_out()
+            return
+        text = str(value or "")
+        if key == "commit":
+            text = "" if self._picked is None else self.prediction.options[self._picked][0]
+        read = commit(self.prediction, text)
+        if read.state != "kept":
+            self._lay_out(read.sentence, text if event == "type" else "")
+            return
+        self.guess = text
+        self._lay_out(self.desk.remember("prediction", self.prediction.key, {"text": text}))
+
+
+def live(
+    title: str,
+    controls: Sequence[Control],
+    compute: Callable[..., object],
+    figure: Callable[[], LiveFigure],
+    *,
+    predict: str = "",
+) -> LiveBench:
+    """Open a live figure in the running cell and return its bench.
+
+    ``title`` names it in a few words; ``controls`` are turned by the learner;
+    ``compute(**values)`` takes their SI values by key and returns a result;
+    ``figure()`` makes the :class:`LiveFigure` that shows such a result;
+    ``predict`` is the key of the prediction that must be committed to first.
+    A control setting for which ``compute`` raises ``Unclear`` is answered by
+    that sentence under the control.
+    """
+    desk = the_desk()
+    prediction = find_prediction(predict) if predict else None
+    return desk.place(title, lambda: LiveBench(
+        title, controls, compute, figure(), prediction=prediction, desk=desk))

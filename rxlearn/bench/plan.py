@@ -1,0 +1,186 @@
+"""The receiver plan in the page: a lesson proposes, shows what else changes, asks, saves."""
+
+from __future__ import annotations
+
+from rxlearn.bench.desk import Desk, the_desk
+from rxlearn.bench.panel import Panel
+from rxlearn.compute.quantities import Unclear
+from rxlearn.plan import FIELDS, STATUSES, Change, Plan, PlanFault, compare, proposal
+from rxlearn.store import Conflict, StoreFault, save_changes
+
+
+class PlanPanel:
+    """The fields that one lesson settles, as a form; made by :func:`keep`.
+
+    ``plan`` is the plan that the learner was shown; saving compares with it,
+    so that what another notebook saved meanwhile is neither lost nor hidden.
+    """
+
+    def __init__(self, lesson: str, desk: Desk) -> None:
+        self.lesson = lesson
+        self.desk = desk
+        self.plan = desk.plan()
+        self.typed = {p.key: FIELDS[p.key].show(p.value) for p in proposal(lesson, self.plan)}
+        self._changes: dict[str, Change] | None = None
+        self._word = (desk.notice, "ask") if desk.notice else ("", "plain")
+        self.panel = Panel("Into your plan", self._hear)
+        self.panel.plain_text = "Into your plan: " + "; ".join(
+            f"{FIELDS[p.key].label} {FIELDS[p.key].show(p.value)}"
+            for p in proposal(lesson, Plan.demo())
+        )
+        self._lay_out()
+
+    def submit(self, **typed: str) -> None:
+        """Ask what changes, with these texts by field key (dots written as double underscores)."""
+        self._hear("type", "plan", {k.replace("__", "."): v for k, v in typed.items()})
+
+    def press(self, key: str) -> None:
+        """Press ``save`` or ``leave``."""
+        self._hear("press", key, None)
+
+    def close(self) -> None:
+        """Take the panel out of the page."""
+        self.panel.close()
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.panel)
+
+    def __repr__(self) -> str:
+        return self.panel.plain_text
+
+    def _hear(self, event: str, key: str, value: object) -> None:
+        if event == "type" and isinstance(value, dict):
+            self._consider({k: str(v) for k, v in value.items() if k in self.typed})
+        elif key == "save" and self._changes is not None:
+            self._save()
+        elif key == "leave":
+            self._changes, self._word = None, ("Your plan stays as it was.", "plain")
+        self._lay_out()
+
+    def _consider(self, typed: dict[str, str]) -> None:
+        """Read the form and try the changes on the plan; nothing is saved yet."""
+        self.typed |= typed
+        self._changes = None
+        proposed = {p.key: p for p in proposal(self.lesson, self.plan)}
+        changes, faults = {}, []
+        for key, text in self.typed.items():
+            try:
+                changes[key] = self._change(key, text, proposed.get(key))
+            except Unclear as problem:
+                faults.append(str(problem))
+        if not faults:
+            try:
+                self.plan.changed(changes)
+            except PlanFault as problem:
+                faults = list(problem.sentences)
+        if faults:
+            self._word = (" ".join(faults), "ask")
+            return
+        self._changes, self._word = changes, ("", "plain")
+
+    def _change(self, key: str, text: str, proposed) -> Change:
+        """The change that ``text`` asks for; what the lesson computed keeps its full digits."""
+        row = FIELDS[key]
+        if proposed is not None and text.strip() == row.show(proposed.value):
+            return Change(proposed.value, proposed.status, self.lesson)
+        return Change(row.read(text), "wished", self.lesson)
+
+    def _save(self) -> None:
+        try:
+            saved = save_changes(self.desk.store, self._changes, seen=self.plan)
+        except Conflict as clash:
+            self.plan = clash.plan
+            self._word = (str(clash), "ask")
+        except (StoreFault, PlanFault) as problem:
+            self._word = (f"Nothing was saved. {problem}", "bad")
+        else:
+            self.plan, self._changes = saved.plan, None
+            self._word = (f"Saved. {saved.notice}".strip(), "good")
+
+    def _lay_out(self) -> None:
+        parts: list[dict] = [{"kind": "heading", "text": "Into your plan"}]
+        fields = []
+        for key, text in self.typed.items():
+            row = FIELDS[key]
+            field = {"key": key, "label": row.label, "value": text, "why": row.why}
+            if row.kind == "choice":
+                field["options"] = list(row.choices.items())
+                field["value"] = _choice_key(row, text)
+            fields.append(field)
+        parts.append({"kind": "form", "key": "plan", "label": "Values for your plan",
+                      "fields": fields, "action": "Show what changes"})
+        if self._changes is not None:
+            parts += self._asking()
+        words, tone = self._word
+        if words:
+            parts.append({"kind": "verdict", "text": words, "tone": tone})
+        parts.append({"kind": "text", "tone": "quiet",
+                      "text": f"Your plan is kept in {self.desk.store.place}."})
+        self.panel.parts = parts
+
+    def _asking(self) -> list[dict]:
+        """What would change, directly and in consequence, and the question whether to save it."""
+        differences = compare(self.plan, self.plan.changed(self._changes))
+        if not differences:
+            return [{"kind": "verdict", "text": "Your plan holds these values already. Saving "
+                     "only notes that this lesson settled them.", "tone": "plain"}, _BUTTONS]
+        rows = [
+            [d.label, d.before, d.after, "you change it" if d.direct else "follows from it"]
+            for d in differences
+        ]
+        return [{"kind": "table", "caption": "What changes in your plan", "rows": rows,
+                 "head": ["value", "now", "then", "why"]}, _BUTTONS]
+
+
+_BUTTONS = {"kind": "buttons", "items": [
+    {"key": "save", "label": "Save to my plan", "main": True},
+    {"key": "leave", "label": "Leave my plan as it is"},
+]}
+
+
+class PlanSheet:
+    """The whole plan as a table, each value with its status; made by :func:`show_plan`."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.plan = desk.plan()
+        self.panel = Panel("Your receiver plan", lambda event, key, value: None)
+        entries = [(row, self.plan.entry(key)) for key, row in FIELDS.items()]
+        rows = [[row.label, row.show(entry.value), entry.status] for row, entry in entries]
+        self.panel.plain_text = "\n".join(" | ".join(cells) for cells in rows)
+        meanings = "; ".join(f"{status}: {words}" for status, words in STATUSES.items())
+        self.panel.parts = [
+            {"kind": "table", "caption": "Your receiver plan", "rows": rows,
+             "head": ["value", "in the plan", "status"]},
+            {"kind": "text", "tone": "quiet", "text": f"{meanings}."},
+        ] + ([{"kind": "verdict", "text": desk.notice, "tone": "ask"}] if desk.notice else [])
+
+    def close(self) -> None:
+        """Take the panel out of the page."""
+        self.panel.close()
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.panel)
+
+    def __repr__(self) -> str:
+        return self.panel.plain_text
+
+
+def keep(lesson: str) -> PlanPanel:
+    """Open the form for what ``lesson`` puts into the plan, in the running cell."""
+    desk = the_desk()
+    return desk.place(f"plan {lesson}", lambda: PlanPanel(lesson, desk))
+
+
+def show_plan() -> PlanSheet:
+    """Show the whole plan in the running cell."""
+    desk = the_desk()
+    return desk.place("plan sheet", lambda: PlanSheet(desk))
+
+
+def _choice_key(row, text: str) -> str:
+    """The key of the choice that ``text`` (its key or its words) names."""
+    return next((key for key, words in row.choices.items() if text in (key, words)), text)

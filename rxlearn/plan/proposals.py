@@ -1,0 +1,88 @@
+"""What each lesson proposes for the plan: wishes to confirm, and values that compute works out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from rxlearn.compute.image_swapping import SwapScheme, swap_bands
+from rxlearn.compute.quantities import Unclear
+from rxlearn.compute.recentring import recentre
+from rxlearn.compute.tank import tank_for_range
+from rxlearn.plan.document import Plan
+from rxlearn.plan.fields import Status, Value
+
+_BANDS = tuple(
+    f"{band}.{part}" for band in ("lower_band", "upper_band") for part in ("name", "low", "high")
+)
+_WISHES = {
+    "start_here": ("receiver.name", "region"),
+    "superheterodyne_basics": _BANDS,
+    "injection_side": ("lower_band.injection", "upper_band.injection"),
+    "image_swapping": (
+        "intermediate_frequency", "oscillator.capacitance_swing", "preselector.loaded_q",
+        "preselector.circuits",
+    ),
+}
+
+
+@dataclass(frozen=True)
+class Proposed:
+    """One value for the plan: field ``key``, ``value`` (SI), and its ``status``."""
+
+    key: str
+    value: Value
+    status: Status
+
+
+def proposal(lesson: str, plan: Plan) -> tuple[Proposed, ...]:
+    """What ``lesson`` puts into the plan, starting from ``plan``; KeyError for an unknown lesson.
+
+    Wishes come as they stand in the plan, to be confirmed or changed.  What can
+    be computed is computed from the plan; where the scheme cannot work, the
+    value in the plan is proposed again.
+    """
+    wishes = tuple(
+        Proposed(key, plan.value(key), plan.entry(key).status) for key in _WISHES[lesson]
+    )
+    return wishes + tuple(
+        Proposed(key, _computed(key, plan, work_out), "computed")
+        for key, work_out in _COMPUTED.get(lesson, {}).items()
+    )
+
+
+def scheme_of(plan: Plan) -> SwapScheme:
+    """The plan's two bands on one oscillator range; see :func:`swap_bands`."""
+    return swap_bands(
+        plan.value("lower_band.low"), plan.value("lower_band.high"),
+        plan.value("upper_band.low"), plan.value("upper_band.high"),
+        plan.value("intermediate_frequency"),
+        lower_injection=plan.value("lower_band.injection"),
+        upper_injection=plan.value("upper_band.injection"),
+        region=int(plan.value("region")),
+    )
+
+
+def _computed(key: str, plan: Plan, work_out: Callable[[Plan], float]) -> Value:
+    try:
+        return work_out(plan)
+    except Unclear:
+        return plan.value(key)
+
+
+def _inductance(plan: Plan) -> float:
+    scheme = scheme_of(plan)
+    swing = plan.value("oscillator.capacitance_swing")
+    return tank_for_range(scheme.dial_low, scheme.dial_high, swing).inductance
+
+
+def _recentring(plan: Plan) -> float:
+    return recentre(scheme_of(plan), _inductance(plan)).capacitance
+
+
+_COMPUTED: dict[str, dict[str, Callable[[Plan], float]]] = {
+    "image_swapping": {
+        "oscillator.inductance": _inductance,
+        "recentring.capacitance": _recentring,
+    },
+}
