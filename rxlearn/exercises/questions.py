@@ -174,7 +174,7 @@ def fresh_numbers(question: Question, seed: int, plan: Any = None) -> Numbers:
 
     The same seed and plan give the same numbers.  Numbers for which a wrong
     idea would give the right answer, or two wrong ideas the same one, are
-    drawn again; a question on the plan's own numbers is asked as they are.
+    drawn again; where the plan itself leaves no others, they are asked as they are.
     Raises ValueError for a seed that will not do.
     """
     if isinstance(seed, bool) or not isinstance(seed, (int, np.integer)) or seed < 0:
@@ -182,8 +182,10 @@ def fresh_numbers(question: Question, seed: int, plan: Any = None) -> Numbers:
     rng = np.random.default_rng(int(seed))
     for _ in range(MOST_DRAWS):
         numbers = question.draw(rng, plan)
-        if question.uses_plan or not collisions(question, numbers):
+        if not collisions(question, numbers):
             return numbers
+    if question.uses_plan:
+        return numbers
     raise RuntimeError(f"{question.key}: no numbers tell its wrong ideas apart; widen its draw.")
 
 
