@@ -108,8 +108,8 @@ def nearest_crystal(wanted: float, *, count: int = 3) -> tuple[CrystalMiss, ...]
     """
     wanted = INTERMEDIATE_FREQUENCY.check(wanted)
     count = int(CRYSTAL_COUNT.check(count))
-    misses = [CrystalMiss(wanted, crystal, crystal.frequency - wanted) for crystal in STOCK_CRYSTALS]
-    return tuple(sorted(misses, key=lambda row: abs(row.miss))[:count])
+    ranked = sorted(STOCK_CRYSTALS, key=lambda crystal: abs(crystal.frequency - wanted))
+    return tuple(CrystalMiss(wanted, row, row.frequency - wanted) for row in ranked[:count])
 
 
 @dataclass(frozen=True)

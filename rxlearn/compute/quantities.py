@@ -60,6 +60,8 @@ _NUMBER = re.compile(
     r"\s*(?P<unit>.*)"
 )
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789-+")
+_SUPERSCRIPT_RUN = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+")
+_SMALL_LETTERS = re.compile("[pnuµ]f|[nuµm]h|[uµmk]v|[uµm]a|kw")
 
 
 class Unclear(ValueError):
@@ -93,11 +95,11 @@ class Range:
         if not math.isfinite(value):
             raise Unclear(f"{self.name} must be a finite number: {self.says}.")
         if not self.low <= value <= self.high:
-            where = "below" if value < self.low else "above"
-            raise Unclear(
-                f"{self.name} of {show(value, self.unit)} is {where} what is allowed here: "
-                f"{self.says}."
-            )
+            where, limit = ("below", self.low) if value < self.low else ("above", self.high)
+            given = show(value, self.unit)
+            if given == show(limit, self.unit):
+                given = show(value, self.unit, digits=17)
+            raise Unclear(f"{self.name} of {given} is {where} what is allowed here: {self.says}.")
         return value
 
     def check_each(self, values: float | np.ndarray) -> float | np.ndarray:
@@ -139,7 +141,8 @@ def parse(text: str, unit: str, *, name: str = "The value") -> float:
     kind, example = UNITS[unit]
     if not isinstance(text, str):
         raise Unclear(f"{name} must be typed as text, for example {example}.")
-    clean = _tidy(text)
+    # Far too long is refused before it is looked at: a pasted book must not stop the slider.
+    clean = _tidy(text) if len(text) <= 10 * LONGEST_TEXT else text
     if not clean:
         raise Unclear(f"{name} is empty: type it with its unit, for example {example}.")
     if len(clean) > LONGEST_TEXT:
@@ -148,8 +151,10 @@ def parse(text: str, unit: str, *, name: str = "The value") -> float:
     if match is None:
         raise Unclear(f"{name} must begin with a number: type it like {example}.")
     given = match["unit"].strip()
-    digits = _digits(match["digits"].strip(), given or unit, name)
-    power = int(match["exponent"] or 0) + _power(given, unit, match["digits"].strip(), name)
+    number = clean[: match.start("unit")].strip()
+    tail = f"e{match['exponent']}" if match["exponent"] else ""
+    digits = _digits(match["digits"].strip(), f"{tail} {given or unit}".rstrip(), name)
+    power = int(match["exponent"] or 0) + _power(given, unit, number, name)
     try:
         value = float(Decimal(match["sign"] + digits).scaleb(power))
     except (InvalidOperation, OverflowError):
@@ -172,7 +177,8 @@ def show(
     ``digits`` is the number of significant digits (trailing zeros are
     dropped); ``decimals`` fixes the places after the point instead, so that a
     number that follows a slider keeps its width.  ``prefix`` fixes the prefix.
-    Not a number and infinity are printed in words.
+    Not a number and infinity are printed in words, and what no prefix brings
+    near as a power of ten.
     """
     value = float(value)
     if not math.isfinite(value):
@@ -180,8 +186,11 @@ def show(
     if unit in _UNPREFIXED:
         prefix = ""
     elif prefix is None:
-        prefix = _prefix_for(value, digits)
+        prefix = _prefix_for(value, digits, unit)
     scaled = Decimal(repr(value)).scaleb(-PREFIXES[prefix])
+    if decimals is None and scaled and not -9 <= scaled.adjusted() <= 15:
+        text = re.sub(r"\.?0*e", "e", f"{scaled:.{digits - 1}e}") + f" {prefix}{unit}"
+        return text.rstrip()
     if decimals is None:
         places = max(0, digits - 1 - (scaled.adjusted() if scaled else 0))
         text = f"{scaled:.{places}f}"
@@ -193,36 +202,55 @@ def show(
     return f"{text} {prefix}{unit}".rstrip()
 
 
-def show_span(low: float, high: float, unit: str, *, digits: int = 6, prefix: str | None = None) -> str:
+def show_span(
+    low: float, high: float, unit: str, *, digits: int = 6, prefix: str | None = None
+) -> str:
     """Print an interval with one unit: ``show_span(3.5e6, 4e6, "Hz")`` is ``3.5 to 4 MHz``."""
     if prefix is None:
-        prefix = "" if unit in _UNPREFIXED else _prefix_for(max(abs(low), abs(high)), digits)
+        largest = max((abs(edge) for edge in (low, high) if math.isfinite(edge)), default=0.0)
+        prefix = "" if unit in _UNPREFIXED else _prefix_for(largest, digits, unit)
     first = show(low, unit, digits=digits, prefix=prefix)
-    number = first.rsplit(" ", 1)[0] if " " in first else first
+    number = first.removesuffix(f"{prefix}{unit}").rstrip()
     return f"{number} to {show(high, unit, digits=digits, prefix=prefix)}"
 
 
-def _prefix_for(value: float, digits: int) -> str:
-    """Prefix that leaves one to three digits before the point once rounded to ``digits``."""
+def _prefix_for(value: float, digits: int, unit: str) -> str:
+    """Prefix that leaves one to three digits before the point once rounded to ``digits``.
+
+    Hertz get none below 1 Hz: ``mHz`` is what :func:`parse` asks back about.
+    """
     if value == 0:
         return ""
     rounded = Decimal(f"{abs(value):.{digits - 1}e}")
-    power = min(9, max(-15, 3 * (rounded.adjusted() // 3)))
+    power = min(9, max(0 if unit == "Hz" else -15, 3 * (rounded.adjusted() // 3)))
     return next(prefix for prefix, exponent in PREFIXES.items() if exponent == power)
 
 
 def _tidy(text: str) -> str:
     """Fold the look-alikes that keyboards and web pages bring: minus signs, spaces, micro, ohm."""
-    text = text.translate(_SUPERSCRIPTS).replace("\N{MINUS SIGN}", "-").replace("\u2013", "-")
+    # Raised digits are an exponent and nothing else: 10² is not 102.
+    text = _SUPERSCRIPT_RUN.sub(lambda run: "^" + run[0].translate(_SUPERSCRIPTS), text)
+    text = text.replace("\N{MINUS SIGN}", "-").replace("\u2013", "-")
     text = text.replace("\N{GREEK SMALL LETTER MU}", "µ").replace("\N{OHM SIGN}", "Ω")
-    text = "".join(" " if unicodedata.category(c) in ("Zs", "Cc") else c for c in text)
-    # Digits of other scripts read as ASCII ones; float() would take them silently anyway.
-    text = "".join(str(unicodedata.decimal(c, c)) for c in text)
-    return text.strip()
+    return "".join(_fold(character) for character in text).strip()
 
 
-def _digits(written: str, unit: str, name: str) -> str:
-    """Turn the digits as written into a plain decimal, or say why that would be a guess."""
+def _fold(character: str) -> str:
+    """One character as it may stand in a one-line sentence; digits of other scripts as ASCII."""
+    category = unicodedata.category(character)
+    if category in ("Zs", "Zl", "Zp", "Cc", "Cf"):
+        return " "
+    # Half characters and unassigned ones cannot be sent to a browser or written to a file.
+    if category in ("Cs", "Co", "Cn"):
+        return "\N{REPLACEMENT CHARACTER}"
+    return str(unicodedata.decimal(character, character))
+
+
+def _digits(written: str, tail: str, name: str) -> str:
+    """Turn the digits as written into a plain decimal, or say why that would be a guess.
+
+    ``tail`` is what follows them, power and unit, for the complaint.
+    """
     muddled = Unclear(
         f"{name}: “{written}” is not one number to me; write it without gaps, for example 3276.8."
     )
@@ -250,15 +278,16 @@ def _digits(written: str, unit: str, name: str) -> str:
         return "".join(pieces)
     whole, part = pieces
     if mark == "," and len(part) == 3 and 1 <= len(whole) <= 3 and whole.lstrip("0") == whole:
+        fraction, joined = f"{whole}.{part.rstrip('0') or '0'}", f"{whole}{part}"
         raise Unclear(
-            f"{name}: “{written} {unit}” can be read two ways; "
-            f"write {whole}.{part.rstrip('0') or '0'} {unit} or {whole}{part} {unit}."
+            f"{name}: “{written}{tail}” can be read two ways; "
+            f"write {fraction}{tail} or {joined}{tail}."
         )
     return f"{whole or '0'}.{part or '0'}"
 
 
 def _grouped(pieces: list[str], *, fraction: bool = False) -> bool:
-    """Whether digit groups follow the rule of three (the odd group first, or last in a fraction)."""
+    """Whether digit groups follow the rule of three; a short one stands first (fraction: last)."""
     if len(pieces) < 2:
         return True
     odd, full = (pieces[-1], pieces[:-1]) if fraction else (pieces[0], pieces[1:])
@@ -276,20 +305,31 @@ def _power(given: str, unit: str, digits: str, name: str) -> int:
     if spelled in ("mHz", "mhz") and unit == "Hz":
         raise Unclear(f"{name}: {given} would be millihertz; write MHz if you mean megahertz.")
     if spelled in PREFIXES and unit not in _UNPREFIXED:
-        raise Unclear(f"{name}: “{given}” is no whole unit; write {digits} {given}{unit} if you mean that.")
+        raise Unclear(
+            f"{name}: “{given}” is no whole unit; write {digits} {spelled}{unit} if you mean that."
+        )
     found = _split(spelled)
     if found is None:
-        raise Unclear(f"{name}: “{given[:20]}” is no unit that I know here; type it like {example}.")
+        raise Unclear(
+            f"{name}: “{given[:20]}” is no unit that I know here; type it like {example}."
+        )
     power, base = found
     if base != unit:
-        other = UNITS[base][0]
-        raise Unclear(f"{name}: “{given[:20]}” is a unit of {other}; a {kind} is wanted, like {example}.")
+        raise Unclear(
+            f"{name}: “{given[:20]}” is a unit of {UNITS[base][0]}; a {kind} is wanted, "
+            f"like {example}."
+        )
     return power
 
 
 def _respell(given: str) -> str:
-    """Bring a unit's common spellings to one: ``uF`` to ``µF``, ``uuF`` to ``pF``, ``KHZ`` to ``kHz``."""
+    """Bring a unit's spellings to one: ``uF`` to ``µF``, ``uuF`` and ``pf`` to ``pF``.
+
+    Small letters are taken where no other reading exists; ``mf`` and ``mw`` have one.
+    """
     given = given.rstrip(".").replace(" ", "")
+    if _SMALL_LETTERS.fullmatch(given):
+        given = given[0] + given[1].upper()
     given = re.sub(r"^[uµ]{2}(?=F)", "p", given)
     given = re.sub(r"^u(?=[FHVAΩWsJm])", "µ", given)
     match = re.fullmatch(r"([fpnµumkKMG]?)([hH][zZ]|[oO]hms?)", given)
@@ -298,7 +338,7 @@ def _respell(given: str) -> str:
         if match[1] == "m" and match[2] == "hz":
             return "mhz"
         return prefix + ("Hz" if match[2][0] in "hH" else "Ω")
-    if re.fullmatch(r"K[FHVAΩW]", given):
+    if re.fullmatch(r"K[FHVAΩW]?", given):
         return "k" + given[1:]
     return _SPELLINGS.get(given, given)
 

@@ -118,7 +118,8 @@ def _no_oscillator(frequency: float, injection: str) -> str:
         if injection == LOW
         else "the intermediate frequency must lie above the signal, or choose the low side"
     )
-    return f"Oscillator frequency would be {show(frequency, 'Hz')}, which no oscillator has: {cure}."
+    given = show(frequency, "Hz")
+    return f"Oscillator frequency would be {given}, which no oscillator has: {cure}."
 
 
 def signal_frequency(

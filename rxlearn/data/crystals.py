@@ -64,7 +64,7 @@ STOCK_CRYSTALS: tuple[StockCrystal, ...] = (
     StockCrystal(12.0e6, "a round number, a quarter of 48 MHz"),
     StockCrystal(12.288e6, "sound sampling, 256 × 48 kHz"),
     StockCrystal(13.56e6, "industrial frequency 13.56 MHz, card readers"),
-    StockCrystal(14.31818e6, "colour television (525 lines): four times 315/88 MHz; computer clocks"),
+    StockCrystal(14.31818e6, "colour television (525 lines): four times 315/88 MHz"),
     StockCrystal(14.7456e6, "serial data clock, 128 × 115.2 kHz"),
     StockCrystal(15.0e6, "a round number"),
     StockCrystal(16.0e6, "a round number for processors"),
