@@ -55,7 +55,7 @@ SIGNAL_AMPLITUDE = Range("The signal amplitude", "V", 1e-9, 1e3)
 OSCILLATOR_AMPLITUDE = Range("The oscillator amplitude", "V", 1e-9, 1e3)
 SIGNAL_LEAK = Range("The signal leak", "", 0.0, 1.0)
 OSCILLATOR_LEAK = Range("The oscillator leak", "", 0.0, 1.0)
-SAMPLE_RATE = Range("The sample rate", "Hz", 1e4, 100e9)
+SAMPLE_RATE = Range("The sample rate", "Hz", 1e3, 100e9)
 
 # (name, oscillator order, signal order) of what each mixer is asked about.
 _COMMON = (

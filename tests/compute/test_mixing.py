@@ -136,6 +136,29 @@ def test_levels_do_not_depend_on_how_strong_the_signal_is(signal, oscillator, am
     assert weak.level_db == pytest.approx(mix(signal, oscillator).product("sum").level_db, abs=1e-6)
 
 
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_chosen_sample_rate_has_room_after_setting_on_bins(kind):
+    # The tightest case: the highest product just fits a round bin width before both inputs
+    # move up by nearly half a bin, and the fifth harmonic by nearly two and a half.
+    for samples in (256, 4096):
+        for oscillator in np.linspace(5e6, 11e6, 301):
+            assert mix(3.7e6, oscillator, kind=kind, samples=samples).products
+    # 5 × 24.51 + 4.6 = 127.15 bins of 100 kHz fit under 128; set on bins they are 130.
+    assert mix(4.6e5, 24.51e5, kind="switch", samples=256).products
+
+
+@given(st.floats(1e3, 500e6), st.floats(1e3, 500e6), kinds)
+def test_every_pair_in_range_is_mixed_or_refused_with_a_sentence(signal, oscillator, kind):
+    try:
+        mixing = mix(signal, oscillator, kind=kind)
+    except Unclear as refused:
+        assert "under half a bin" in str(refused)
+        assert max(signal, oscillator) / min(signal, oscillator) > 100
+    else:
+        assert np.all(np.isfinite(mixing.levels_db))
+        assert np.all(np.isfinite(mixing.output))
+
+
 def test_the_amplitudes_are_those_of_the_cosines_in_a_wave():
     # Reference: each line correlated with its own cosine and sine, no transform.
     n = np.arange(512)
