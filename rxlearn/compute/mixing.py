@@ -282,7 +282,9 @@ def _set_on_bin(name: str, frequency: float, bin_width: float) -> int:
     return nearest
 
 
-def _check_room(kind: str, signal_bin: int, oscillator_bin: int, samples: int, width: float) -> None:
+def _check_room(
+    kind: str, signal_bin: int, oscillator_bin: int, samples: int, width: float
+) -> None:
     """Refuse a sample rate at which a product would fold back onto another frequency."""
     highest = max(abs(m) * oscillator_bin + abs(n) * signal_bin for _, m, n in _orders(kind))
     if 2 * highest >= samples:
