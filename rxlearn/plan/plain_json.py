@@ -15,6 +15,7 @@ DEEPEST = 16
 
 _LONGEST_NUMBER = 60
 _LARGEST_POWER = 300
+_SMALLEST_POWER = -400  # below the smallest float, so that every float has room
 _SCALARS = (str, int, float, Decimal, type(None))
 
 Json = dict | list | str | int | Decimal | bool | None
@@ -72,7 +73,9 @@ def _decimal(digits: str) -> Decimal:
         number = Decimal(digits)
     except InvalidOperation:
         number = None
-    if number is None or (number and abs(number.adjusted()) > _LARGEST_POWER):
+    if number is None or (
+        number and not _SMALLEST_POWER <= number.adjusted() <= _LARGEST_POWER
+    ):
         raise NotReadable(f"It holds a number that is out of all reason: {digits[:20]}.")
     return number
 
@@ -97,7 +100,7 @@ def _unique(pairs: list[tuple[str, Json]]) -> dict[str, Json]:
 
 
 def _check(node: Json, levels: int) -> None:
-    if levels < 0:
+    if levels == 0 and isinstance(node, dict | list):
         raise NotReadable("It holds more brackets inside one another than belong here.")
     if isinstance(node, str):
         try:

@@ -1,0 +1,119 @@
+"""The registry of fields: every row whole, every value of a wrong kind refused in a sentence."""
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from rxlearn.compute.quantities import UNITS, Unclear
+from rxlearn.plan.fields import FIELDS, LONGEST_NAME, SECTIONS, STATUSES, clean_text, field_of
+
+anything = st.one_of(
+    st.none(), st.booleans(), st.integers(), st.floats(), st.text(), st.binary(), st.complex_numbers(),
+    st.lists(st.integers()), st.dictionaries(st.text(), st.integers()), st.decimals(),
+)
+
+
+@pytest.mark.parametrize("row", FIELDS.values(), ids=FIELDS)
+def test_every_row_is_whole(row):
+    assert row.check(row.demo) == row.demo
+    assert row.demo_status in STATUSES
+    assert row.unit in UNITS
+    assert row.section in SECTIONS
+    assert row.why.endswith(".") and row.why.count(". ") == 0
+    assert row.label and row.show(row.demo)
+    assert (row.range is not None) == (row.kind in ("quantity", "count"))
+    assert bool(row.choices) == (row.kind == "choice")
+
+
+@pytest.mark.parametrize("row", FIELDS.values(), ids=FIELDS)
+def test_what_is_shown_can_be_read_back(row):
+    text = str(row.demo) if row.kind == "choice" else row.show(row.demo)
+    assert row.read(text) == row.demo
+
+
+@pytest.mark.parametrize("row", FIELDS.values(), ids=FIELDS)
+@given(value=anything)
+@settings(max_examples=150)
+def test_nothing_but_a_good_value_passes(row, value):
+    try:
+        taken = row.check(value)
+    except Unclear as fault:
+        assert str(fault).startswith(row.label) and str(fault).endswith(".")
+        assert "\n" not in str(fault)
+        return
+    assert type(taken) in (float, int, str)
+    if row.kind == "quantity":
+        assert row.range.low <= taken <= row.range.high and math.copysign(1, taken) == 1
+    if row.kind == "count":
+        assert type(value) is int and row.range.low <= taken <= row.range.high
+    if row.kind == "choice":
+        assert taken in row.choices and type(value) is type(taken)
+    if row.kind == "text":
+        assert 1 <= len(taken) <= LONGEST_NAME and "\n" not in taken
+
+
+@pytest.mark.parametrize("value", [True, "3.5 MHz", "3500000", None, math.nan, math.inf, -1.0, 1e12])
+def test_a_quantity_refuses_what_is_no_number_in_range(value):
+    with pytest.raises(Unclear, match="^Intermediate frequency"):
+        field_of("intermediate_frequency").check(value)
+
+
+@pytest.mark.parametrize("value", [0, 3, 1.0, 1.5, True, "1", None])
+def test_a_count_refuses_what_is_no_whole_number_in_range(value):
+    with pytest.raises(Unclear, match="whole number from 1 to 2"):
+        field_of("preselector.circuits").check(value)
+
+
+@pytest.mark.parametrize("value", [0, 4, True, 1.0, "1", "Region 1", None, [1]])
+def test_a_region_is_one_of_three_whole_numbers(value):
+    with pytest.raises(Unclear, match="ITU region must be one of these: 1 "):
+        field_of("region").check(value)
+
+
+def test_typed_text_is_read_with_its_unit():
+    assert field_of("intermediate_frequency").read("3.276 8 MHz") == 3_276_800.0
+    assert field_of("oscillator.capacitance_swing").read("40 pF") == 40e-12
+    assert field_of("preselector.circuits").read("2") == 2
+    assert field_of("region").read(" 3 ") == 3
+    assert field_of("upper_band.injection").read("High") == "high"
+    with pytest.raises(Unclear, match="what\\? Add the unit"):
+        field_of("lower_band.low").read("3.5")
+    with pytest.raises(Unclear, match="two ways"):
+        field_of("lower_band.low").read("3,500 kHz")
+    with pytest.raises(Unclear, match="whole number"):
+        field_of("preselector.circuits").read("1.5")
+
+
+MARKUP = ["<script>alert(1)</script>", "<img src=x onerror=alert(1)>", "$\\frac{1}{2}$", "**bold**",
+          "](javascript:alert(1))", "&lt;b&gt;", "'; DROP TABLE", "{{ 7*7 }}", "=1+1"]
+
+
+@pytest.mark.parametrize("text", MARKUP)
+def test_markup_is_kept_as_the_plain_text_it_is(text):
+    assert field_of("receiver.name").check(text) == text
+
+
+@pytest.mark.parametrize("text", [
+    "", " ", "\u200d", "a\nb", "a\tb", "a\x00b", "a\x1b[31mb", "a\u202eb", "a\u2028b", "a\ud800",
+    "x" * 81, "\u0344" * 80,
+])
+def test_text_that_would_mislead_or_break_a_line_is_refused(text):
+    with pytest.raises(Unclear, match="^Receiver name"):
+        field_of("receiver.name").check(text)
+
+
+@given(st.text(max_size=200))
+@settings(max_examples=300)
+def test_cleaning_text_twice_changes_nothing_more(text):
+    try:
+        once = clean_text(text, "Name", 80)
+    except Unclear:
+        return
+    assert clean_text(once, "Name", 80) == once
+
+
+def test_an_unknown_field_is_named():
+    with pytest.raises(KeyError, match="no field “nonsense”"):
+        field_of("nonsense")
