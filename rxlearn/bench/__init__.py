@@ -7,6 +7,8 @@ from rxlearn.bench.mixing import mixing
 from rxlearn.bench.plan import keep, show_plan
 from rxlearn.bench.questions import ask
 from rxlearn.bench.ready import ready
+from rxlearn.bench.simple_set import simple_set, tune_once
 from rxlearn.bench.worked import worked_example
 
-__all__ = ["ask", "keep", "mixing", "ready", "show_plan", "worked_example"]
+__all__ = ["ask", "keep", "mixing", "ready", "show_plan",
+           "simple_set", "tune_once", "worked_example"]

@@ -11,8 +11,10 @@ from typing import Any
 
 from IPython import get_ipython
 
-from rxlearn.plan import Plan
-from rxlearn.store import Store, desk as shelf, open_store, progress
+from rxlearn.plan.document import Plan
+from rxlearn.store import desk as shelf
+from rxlearn.store import progress
+from rxlearn.store.folder import Store, open_store
 
 
 class Desk:

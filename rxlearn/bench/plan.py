@@ -5,8 +5,12 @@ from __future__ import annotations
 from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.panel import Panel
 from rxlearn.compute.quantities import Unclear
-from rxlearn.plan import FIELDS, STATUSES, Change, Plan, PlanFault, compare, proposal
-from rxlearn.store import Conflict, StoreFault, save_changes
+from rxlearn.plan.consequences import compare
+from rxlearn.plan.document import Change, Plan, PlanFault
+from rxlearn.plan.fields import FIELDS, STATUSES
+from rxlearn.plan.proposals import proposal
+from rxlearn.store.desk import Conflict, save_changes
+from rxlearn.store.folder import StoreFault
 
 
 class PlanPanel:
@@ -84,8 +88,8 @@ class PlanPanel:
         """The change that ``text`` asks for; what the lesson computed keeps its full digits."""
         row = FIELDS[key]
         if proposed is not None and text.strip() == row.show(proposed.value):
-            return Change(proposed.value, proposed.status, self.lesson)
-        return Change(row.read(text), "wished", self.lesson)
+            return Change(value=proposed.value, status=proposed.status, origin=self.lesson)
+        return Change(value=row.read(text), status="wished", origin=self.lesson)
 
     def _save(self) -> None:
         try:

@@ -33,6 +33,12 @@ PLATE_LAWS = ("midline", "capacitance", "frequency")
 NEEDED_SIGNAL_TO_NOISE_DB = 10.0
 """Signal-to-noise ratio at which sensitivity is stated, dB (common practice, no source)."""
 
+IMAGE_REJECTION_NEEDED_DB = 50.0
+"""Image rejection that lets a weak station be heard beside a strong one on its image, dB.
+
+An S5 signal beside an image some 10 dB over S9 (common practice, no source).
+"""
+
 SETTING_NEEDED = {"code": 50.0, "single sideband": 100.0}
 """How finely a hand must set the frequency, Hz (common practice, no source)."""
 
@@ -161,6 +167,7 @@ class Shortcomings:
     average_tuning_rate: float
     hand_step: float
     times_too_coarse: float
+    image_rejection_needed_db: float = IMAGE_REJECTION_NEEDED_DB
 
 
 def judge(

@@ -8,7 +8,7 @@ from rxlearn.compute.quantities import Unclear, show, show_span
 from rxlearn.compute.tuning import (
     image_frequency, is_sideband_inverted, oscillator_frequency, plan_band,
 )
-from rxlearn.plan import Plan
+from rxlearn.plan.document import Plan
 
 BANDS = ("lower_band", "upper_band")
 

@@ -36,7 +36,7 @@ class MixingFigure(LiveFigure):
     def build(self, figure: Figure) -> None:
         """Make both axes with fixed limits, and the artists that move."""
         wave = figure.add_axes((0.075, 0.735, 0.9, 0.2))
-        wave.set(xlim=(0, 1), ylim=(-2.4, 4.3), yticks=[-2, 0, 2, 4], ylabel="output (V)",
+        wave.set(xlim=(0, 1), ylim=(-2.4, 4.4), yticks=[-2, 0, 2, 4], ylabel="output (V)",
                  title="Out of the mixer, in time")
         wave.set_xticks([])
         self._wave = self.line(wave, "wave", "ink", linewidth=1.0)

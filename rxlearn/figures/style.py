@@ -35,7 +35,7 @@ FONT = "DejaVu Sans"
 PAGE_FONTS = "'DejaVu Sans', Verdana, sans-serif"
 """What the page draws with: the same face where it is installed, else one as wide."""
 
-SIZE = 11.0
+SIZE = 12.0
 """Text size in figure pixels; a figure is drawn 900 pixels wide and scaled by the page."""
 
 RC = {
