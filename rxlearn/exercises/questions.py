@@ -24,6 +24,9 @@ from rxlearn.exercises.reading import quote, read_quantity, tidy
 MOST_DRAWS = 200
 """How often :func:`fresh_numbers` draws before it says that a question cannot be asked."""
 
+MOST_PLAN_DRAWS = 20
+"""The same for a question on the plan, where little or nothing may be left to chance."""
+
 Numbers = Mapping[str, Any]
 """What one asking of a question is about: name to SI value (or a short word, such as a side)."""
 
@@ -180,7 +183,7 @@ def fresh_numbers(question: Question, seed: int, plan: Any = None) -> Numbers:
     if isinstance(seed, bool) or not isinstance(seed, (int, np.integer)) or seed < 0:
         raise ValueError(f"The seed must be a whole number from 0 up, not {quote(repr(seed))}.")
     rng = np.random.default_rng(int(seed))
-    for _ in range(MOST_DRAWS):
+    for _ in range(MOST_PLAN_DRAWS if question.uses_plan else MOST_DRAWS):
         numbers = question.draw(rng, plan)
         if not collisions(question, numbers):
             return numbers

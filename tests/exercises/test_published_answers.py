@@ -38,3 +38,48 @@ def test_broadcast_band_ratios():
     assert answer("injection.tuning_ratio", **band) == pytest.approx(2.065, abs=5e-4)
     assert answer("injection.capacitance_ratio", **band) == pytest.approx(4.266, abs=5e-4)
     assert answer("injection.image_in_band", **band) == pytest.approx(690e3)
+
+
+# Image swapping
+
+@pytest.mark.parametrize(
+    ("signal", "intermediate", "rejection_db", "tolerance"),
+    [
+        # Kennedy and Davis, as above: 1000 kHz, 455 kHz, Q 100; printed ratio 138.6, 42.84 dB.
+        (1000e3, 455e3, 42.84, 0.01),
+        # A published worked solution (printed 6.063, its ρ rounded): 30 MHz, 455 kHz, Q 100.
+        (30e6, 455e3, 15.65, 0.01),
+        # A published examination answer: 600 kHz, 450 kHz, Q 100; ratio 210, 46.44 dB.
+        (600e3, 450e3, 46.44, 0.01),
+    ],
+)
+def test_image_rejection(signal, intermediate, rejection_db, tolerance):
+    numbers = dict(signal=signal, intermediate_frequency=intermediate, injection="high",
+                   loaded_q=100.0)
+    assert answer("swap.image_rejection", **numbers) == pytest.approx(rejection_db, abs=tolerance)
+    assert answer("swap.two_circuits", **numbers) == pytest.approx(2 * rejection_db, abs=0.02)
+
+
+DEMO_PAIR = dict(low=3.5e6, high=4.0e6, upper_low=10.1e6, upper_high=10.15e6,
+                 intermediate_frequency=3.2768e6)
+
+
+def test_demo_pair():
+    """DERIVED from the definition, by hand: middles 3.75 and 10.125 MHz, oscillators 178.6 kHz off."""
+    assert answer("swap.meeting", **DEMO_PAIR) == pytest.approx(3.1875e6)
+    assert answer("swap.miss", **DEMO_PAIR) == pytest.approx(178.6e3, abs=1)
+    assert answer("swap.dial_share", **DEMO_PAIR) == pytest.approx(10.0)
+    assert answer("swap.radiation", **DEMO_PAIR) == pytest.approx(3.7232e6)
+
+
+def test_recentring_capacitor():
+    """DERIVED from Thomson's formula with the trade's constant 25330.3 (µH, pF, MHz): Terman."""
+    total = [25330.3 / 1.83 / megahertz**2 for megahertz in (7.0268, 6.8482)]
+    value = answer("swap.recentring", **DEMO_PAIR, inductance=1.83e-6)
+    assert value == pytest.approx((total[1] - total[0]) * 1e-12, rel=1e-4)
+
+
+def test_rejection_at_the_intermediate_frequency():
+    """DERIVED: ρ = 3.5/3.2768 - 3.2768/3.5 = 0.13187, Qρ = 6.594, ratio 6.669, 16.48 dB."""
+    numbers = dict(signal=3.5e6, intermediate_frequency=3.2768e6, injection="high", loaded_q=50.0)
+    assert answer("swap.if_rejection", **numbers) == pytest.approx(16.48, abs=0.01)
