@@ -137,7 +137,7 @@ def why_rebuild(checkout: Checkout, *, ask=None) -> str | None:
     or None when it does not run or has no pip.
     """
     if checkout.unfinished.exists():
-        return "the last set-up was interrupted"
+        return "the last set-up did not finish"
     folder = read_stamp(checkout).get("folder")
     if folder not in (None, str(checkout.root)):
         return f"it was made when this folder was at {folder}"
