@@ -36,7 +36,9 @@ NEEDED_SIGNAL_TO_NOISE_DB = 10.0
 IMAGE_REJECTION_NEEDED_DB = 50.0
 """Image rejection that lets a weak station be heard beside a strong one on its image, dB.
 
-An S5 signal beside an image some 10 dB over S9 (common practice, no source).
+A station of S3 then stands 4 dB above one of S9 + 10 dB on its image: 6 S units of 6 dB
+(IARU Region 1 recommendation R.1) and the 10 dB make 46.  The choice of those two
+stations is common practice, no source.
 """
 
 SETTING_NEEDED = {"code": 50.0, "single sideband": 100.0}
@@ -139,7 +141,8 @@ class Shortcomings:
     both; ``s_reading`` says the latter in S units.  ``tuning_rate`` (Hz per
     degree of the capacitor) here, ``average_tuning_rate`` over the dial,
     ``hand_step`` (Hz) what a hand can still set, ``setting_needed`` (Hz) what it
-    must, and ``times_too_coarse`` the one over the other.
+    must, ``times_too_coarse`` the one over the other, and
+    ``image_rejection_needed_db`` what the image should be held down by.
     """
 
     simple_set: SimpleSet
