@@ -157,3 +157,37 @@ def fixed_capacitance_for_ratio(
             f"{reach:.4g} with nothing across it; take one with a larger swing or a shorter range."
         )
     return max(fixed, 0.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Resonance:
+    """A coil (``inductance``, H) with a capacitor set to ``capacitance`` (F).
+
+    ``frequency`` (Hz) is where they resonate; ``capacitances`` (F) and
+    ``frequencies`` (Hz), arrays of one length, are the whole range of the
+    capacitor.  ``frequency_at_half`` is with half the capacitance.
+    """
+
+    inductance: float
+    capacitance: float
+    frequency: float
+    frequency_at_half: float
+    capacitances: np.ndarray
+    frequencies: np.ndarray
+
+
+def resonance(
+    inductance: float, capacitance: float, *, least: float = 10e-12, most: float = 500e-12,
+    points: int = 200,
+) -> Resonance:
+    """Resonance of a coil (H) and a capacitor (F), and over the capacitor's range (F).
+
+    Raises :class:`Unclear` as :func:`resonant_frequency` does.
+    """
+    capacitances = np.linspace(least, most, points)
+    return Resonance(
+        float(inductance), float(capacitance),
+        resonant_frequency(inductance, capacitance),
+        resonant_frequency(inductance, capacitance / 2),
+        capacitances, resonant_frequency(inductance, capacitances),
+    )

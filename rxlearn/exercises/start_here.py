@@ -7,6 +7,8 @@ practice come first, and the options say so where it matters.
 from __future__ import annotations
 
 from rxlearn.compute.quantities import Unclear, parse, show
+from rxlearn.compute.tank import resonant_frequency
+from rxlearn.exercises.predictions import Prediction
 from rxlearn.exercises.questions import Misconception, Option, Question, Tolerance
 
 LESSON = "start_here"
@@ -262,5 +264,31 @@ ALONE = Question(
     ),
 )
 
+def _half_ratio() -> float:
+    """How many times the frequency rises when 300 pF become 150 pF on one coil."""
+    return resonant_frequency(1.83e-6, 150e-12) / resonant_frequency(1.83e-6, 300e-12)
+
+
+def _what_half_does() -> str:
+    nearest = {"double": 2.0, "root": 2**0.5, "half": 0.5, "same": 1.0}
+    return min(nearest, key=lambda key: abs(nearest[key] - _half_ratio()))
+
+
 QUESTIONS = (SPAN, CAPACITORS, COMMA, PLAN, DISCHARGE, ONE_HAND, RCD, ALONE)
-PREDICTIONS = ()
+
+PREDICTIONS = (
+    Prediction(
+        key="start.half_the_capacitance",
+        lesson=LESSON,
+        prompt="The capacitor is turned from 300 pF to 150 pF. What becomes of the frequency?",
+        options=(
+            ("double", "It doubles."),
+            ("root", "It rises to about 1.4 times."),
+            ("half", "It halves."),
+            ("same", "It stays."),
+        ),
+        truth=_what_half_does,
+        because=lambda: "Frequency goes with one over the square root of the capacitance, so half "
+                        f"the capacitance gives {_half_ratio():.3f} times the frequency.",
+    ),
+)
