@@ -138,8 +138,6 @@ def _written(node: Json, open_levels: int, indent: str) -> str:
 
 
 def _number(number: Decimal) -> str:
-    """Digits of ``number``, plain where that is short, always still a decimal when read back."""
-    if -9 <= number.adjusted() <= 15:
-        text = f"{number:f}"
-        return text if "." in text else text + ".0"
-    return str(number)
+    """Digits of ``number``, plain where that is short; read back it is a decimal, no int."""
+    text = f"{number:f}" if -9 <= number.adjusted() <= 15 else str(number)
+    return text if "." in text or "E" in text else text + ".0"

@@ -129,7 +129,9 @@ def _read(text: str) -> _Progress:
         raise _Damaged(str(fault)) from None
     if isinstance(document, dict) and document.get("format") == FORMAT:
         version = document.get("version")
-        if isinstance(version, int) and version > VERSION:
+        if type(version) is not int:  # True would pass for 1
+            raise _Damaged("It must give its version as a whole number.")
+        if version > VERSION:
             raise StoreFault(
                 f"{PROGRESS_NAME} was written by a newer rxlearn, and has been left as it is: "
                 "bring rxlearn up to date to go on keeping answers."

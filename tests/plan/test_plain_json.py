@@ -24,11 +24,19 @@ def deep(node):
     return 1 + max(map(deep, node), default=0) if isinstance(node, list) else 0
 
 
+def kinds(node):
+    """The same structure with types in the place of values."""
+    if isinstance(node, dict):
+        return {name: kinds(member) for name, member in node.items()}
+    return [kinds(member) for member in node] if isinstance(node, list) else type(node)
+
+
 @given(nodes.filter(lambda node: deep(node) <= DEEPEST), st.integers(0, 4))
 @settings(max_examples=400)
 def test_written_and_read_again_it_is_the_same(node, open_levels):
     text = write(node, open_levels=open_levels)
-    assert read(text, largest=10**6) == node
+    again = read(text, largest=10**6)
+    assert again == node and kinds(again) == kinds(node)
     # A general-purpose reader (Python's own) finds the same members and numbers in it.
     assert json.loads(text, parse_float=Decimal) == node
 
