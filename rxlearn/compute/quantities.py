@@ -108,11 +108,17 @@ class Range:
         Raises :class:`Unclear` with the sentence of :meth:`check` about the
         first value that will not do.
         """
-        if np.ndim(values) == 0:
+        if np.isscalar(values) or values is None:
             return self.check(values)
-        array = np.asarray(values)
-        if array.dtype.kind not in "iuf":
+        try:
+            array = np.asarray(values)
+            mixed = isinstance(values, list | tuple) and any(isinstance(v, bool) for v in values)
+        except ValueError:
+            array, mixed = np.array(None), True
+        if mixed or array.dtype.kind not in "iuf":
             raise Unclear(f"{self.name} must be numbers with their unit: {self.says}.")
+        if array.ndim == 0:
+            return self.check(array)
         array = array.astype(float)
         good = (array >= self.low) & (array <= self.high)
         if not good.all():

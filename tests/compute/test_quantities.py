@@ -333,6 +333,7 @@ def test_range_checks_each_of_an_array():
     assert checked.dtype == float and (checked == values).all()
     assert checked is not values, "the caller's array must stay the caller's"
     assert BAND.check_each(3.5e6) == 3.5e6
+    assert isinstance(BAND.check_each(np.array(3.5e6)), float)
     assert BAND.check_each(np.array([], dtype=float)).size == 0
 
 
@@ -343,6 +344,9 @@ def test_range_checks_each_of_an_array():
         ([2e6, math.inf], "must be a finite number"),
         ([2e6, 31e6, 1e6], "of 31 MHz is above"),
         (["2e6", "3e6"], "must be numbers with their unit"),
+        ([[2e6, 3e6], [4e6]], "must be numbers with their unit"),
+        ([2e6, True], "must be numbers with their unit"),
+        ({2e6}, "must be numbers with their unit"),
         ([2e6, None], "must be numbers with their unit"),
         (np.array([True, False]), "must be numbers with their unit"),
         (np.array([1 + 1j, 2]), "must be numbers with their unit"),
