@@ -232,8 +232,8 @@ def _tank_ends(scheme: _Scheme) -> tuple[float, float]:
     bottom = capacitance_for(scheme.swap.dial_low, scheme.plan.value("oscillator.inductance"))
     if not bottom > swing:
         raise Unclear(
-            f"The coil reaches {show(scheme.swap.dial_low, 'Hz')} with {show(bottom, 'F', digits=4)} "
-            f"in all, less than the swing of {show(swing, 'F')}: choose a smaller coil or swing."
+            f"The coil reaches {show(scheme.swap.dial_low, 'Hz')} with "
+            f"{show(bottom, 'F', digits=4)} in all, less than the swing of {show(swing, 'F')}: choose a smaller coil or swing."
         )
     return bottom - swing, bottom
 

@@ -74,7 +74,7 @@ class Entry:
 
 @dataclass(frozen=True, kw_only=True)
 class Change:
-    """A new value for one field (SI), with its status, its origin and, if known, its uncertainty."""
+    """A new value for one field (SI): its status, its origin and, if known, its uncertainty."""
 
     value: Value
     status: Status
@@ -110,7 +110,7 @@ class Plan:
             raise KeyError(f"The plan has no field “{plain_json.in_a_line(key)}”.") from None
 
     def value(self, key: str) -> Value:
-        """Return the value for ``key``: SI float of a quantity, int of a count or a region, else text."""
+        """Return the value for ``key``: SI float, int (a count, the region) or text."""
         return self.entry(key).value
 
     def shown(self, key: str) -> str:
@@ -201,7 +201,9 @@ def migrated(
         ])
     while given < version:
         if given not in migrations:
-            raise PlanFault([f"There has never been a version {given} of the plan: write {version}."])
+            raise PlanFault([
+                f"There has never been a version {given} of the plan: write {version}."
+            ])
         document = migrations[given](document)
         given += 1
     return {**document, "version": version}
@@ -249,7 +251,8 @@ _WANTED = {
 
 def _sentences(subject: str, error: ValidationError) -> list[str]:
     """One sentence for each member that a pydantic model refused."""
-    members = dict.fromkeys(str(fault["loc"][0]) if fault["loc"] else "" for fault in error.errors())
+    places = [fault["loc"] for fault in error.errors()]
+    members = dict.fromkeys(str(place[0]) if place else "" for place in places)
     return [
         f"{subject}: “{member}” must be {_WANTED[member]}." if member in _WANTED
         else f"{subject} must be written in braces, with a value, a status and an origin."

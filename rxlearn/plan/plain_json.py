@@ -36,8 +36,8 @@ def read(text: str, *, largest: int) -> Json:
         raise NotReadable(f"It is too large: at most {largest} characters are read.")
     try:
         document = json.loads(
-            text.removeprefix("\ufeff"), parse_float=_decimal, parse_int=_integer, parse_constant=_refuse_constant,
-            object_pairs_hook=_unique,
+            text.removeprefix("\ufeff"), parse_float=_decimal, parse_int=_integer,
+            parse_constant=_refuse_constant, object_pairs_hook=_unique,
         )
     except json.JSONDecodeError as fault:
         raise NotReadable(

@@ -1,4 +1,4 @@
-"""The receiver plan on the store: loaded with a word about what was found, saved change by change."""
+"""The receiver plan on the store: loaded with a word on what was found, saved by changes."""
 
 from __future__ import annotations
 

@@ -269,7 +269,9 @@ def open_store() -> FolderStore:
 
 def _checked(name: str) -> str:
     if not isinstance(name, str) or len(name) > 100 or not _NAME.fullmatch(name):
-        raise StoreFault("A name on the shelf is made of small letters, digits, hyphens and points.")
+        raise StoreFault(
+            "A name on the shelf is made of small letters, digits, hyphens and points."
+        )
     return name
 
 

@@ -23,7 +23,9 @@ def unchecked(values):
     """A plan that no rule has seen."""
     demo = Plan.demo()
     entries = {
-        key: Entry(value=values.get(key, demo.value(key)), unit=row.unit, status="wished", origin="x")
+        key: Entry(
+            value=values.get(key, demo.value(key)), unit=row.unit, status="wished", origin="x"
+        )
         for key, row in FIELDS.items()
     }
     return Plan(MappingProxyType(entries))
@@ -81,7 +83,8 @@ def test_recentring_with_the_capacitor_that_is_asked_for_leaves_nothing():
     label = "Narrower band's middle off the dial's with your recentring capacitor"
     assert derive(Plan.demo())["Recentring capacitor wanted"].text.startswith(
         f"{fitted * 1e12:.1f} pF, switched in on the upper band")
-    assert derive(changed(recentring__capacitance=fitted))[label].value == pytest.approx(0, abs=1e-3)
+    found = derive(changed(recentring__capacitance=fitted))
+    assert found[label].value == pytest.approx(0, abs=1e-3)
     assert derive(Plan.demo())[label].value == pytest.approx(-178.6e3)
 
 
@@ -89,7 +92,8 @@ def test_a_capacitor_on_the_lower_band_recentres_the_other_way():
     """160 m and 30 m with a 4.096 MHz crystal: the upper band's oscillator lies 33 kHz higher."""
     pair = dict(lower_band__low=1.8e6, lower_band__high=2.0e6, intermediate_frequency=4.096e6)
     found = derive(changed(**pair))
-    assert found["Upper band's oscillator centre above the lower band's"].value == pytest.approx(33e3)
+    shift = found["Upper band's oscillator centre above the lower band's"].value
+    assert shift == pytest.approx(33e3)
     assert found["Recentring capacitor wanted"].text.endswith("switched in on the lower band")
     def capacitance(frequency):
         return 1 / ((2 * math.pi * frequency) ** 2 * 1.83e-6)

@@ -1,4 +1,4 @@
-"""The plan as a value and as a file: exact there and back, nonsense refused, nothing unknown lost."""
+"""The plan as a value and as a file: exact there and back, nonsense refused, nothing lost."""
 
 import json
 import math
@@ -329,7 +329,8 @@ def test_every_fault_of_a_file_is_listed():
     assert len(fault_of(json.dumps(spoilt)).sentences) == 4
 
 
-@pytest.mark.parametrize("text", ["<script>alert(1)</script>", "&amp;<b>", "`rm`", "$x$", "“”'\"\\"])
+@pytest.mark.parametrize("text", ["<script>alert(1)</script>", "&amp;<b>", "`rm`", "$x$",
+                                  "“”'\"\\"])
 def test_markup_stays_plain_text_in_names_and_origins(text):
     plan = Plan.demo().changed({
         key: Change(value=text, status="wished", origin=text)

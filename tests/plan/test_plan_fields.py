@@ -10,8 +10,8 @@ from rxlearn.compute.quantities import UNITS, Unclear
 from rxlearn.plan.fields import FIELDS, LONGEST_NAME, SECTIONS, STATUSES, clean_text, field_of
 
 anything = st.one_of(
-    st.none(), st.booleans(), st.integers(), st.floats(), st.text(), st.binary(), st.complex_numbers(),
-    st.lists(st.integers()), st.dictionaries(st.text(), st.integers()), st.decimals(),
+    st.none(), st.booleans(), st.integers(), st.floats(), st.text(), st.binary(),
+    st.complex_numbers(), st.lists(st.integers()), st.dictionaries(st.text(), st.integers()), st.decimals(),
 )
 
 
@@ -54,7 +54,8 @@ def test_nothing_but_a_good_value_passes(row, value):
         assert 1 <= len(taken) <= LONGEST_NAME and "\n" not in taken
 
 
-@pytest.mark.parametrize("value", [True, "3.5 MHz", "3500000", None, math.nan, math.inf, -1.0, 1e12])
+@pytest.mark.parametrize("value", [True, "3.5 MHz", "3500000", None, math.nan, math.inf, -1.0,
+                                   1e12])
 def test_a_quantity_refuses_what_is_no_number_in_range(value):
     with pytest.raises(Unclear, match="^Intermediate frequency"):
         field_of("intermediate_frequency").check(value)

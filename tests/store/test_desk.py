@@ -1,4 +1,4 @@
-"""The plan on the store: never lost, never overwritten unseen, always a word about what happened."""
+"""The plan on the store: never lost, never overwritten unseen, always a word on it."""
 
 import json
 import multiprocessing

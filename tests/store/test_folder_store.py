@@ -161,7 +161,9 @@ def test_an_unreadable_file_is_told(tmp_path):
     (errno.ENOSPC, "is full, so nothing was changed"), (errno.EDQUOT, "is full"),
     (errno.EROFS, "may not be written in"), (errno.EIO, "cannot be written in"),
 ])
-def test_a_disk_that_fails_at_any_step_leaves_the_old_text(monkeypatch, tmp_path, call, number, says):
+def test_a_disk_that_fails_at_any_step_leaves_the_old_text(
+    monkeypatch, tmp_path, call, number, says
+):
     store = FolderStore(tmp_path)
     for text in ("one", "two"):
         store.update(NAME, lambda _, text=text: text)
