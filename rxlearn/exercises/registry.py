@@ -6,11 +6,16 @@ A bank is a module with the constants ``LESSON`` (its name), ``QUESTIONS`` and
 
 from __future__ import annotations
 
-from rxlearn.exercises import image_swapping, injection_side, start_here
+from rxlearn.exercises import (
+    image_swapping,
+    injection_side,
+    start_here,
+    superheterodyne_basics,
+)
 from rxlearn.exercises.predictions import Prediction
 from rxlearn.exercises.questions import Question
 
-BANKS = (start_here, injection_side, image_swapping)
+BANKS = (start_here, superheterodyne_basics, injection_side, image_swapping)
 """The banks in the order of the lessons."""
 
 

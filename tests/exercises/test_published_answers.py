@@ -83,3 +83,40 @@ def test_rejection_at_the_intermediate_frequency():
     """DERIVED: ρ = 3.5/3.2768 - 3.2768/3.5 = 0.13187, Qρ = 6.594, ratio 6.669, 16.48 dB."""
     numbers = dict(signal=3.5e6, intermediate_frequency=3.2768e6, injection="high", loaded_q=50.0)
     assert answer("swap.if_rejection", **numbers) == pytest.approx(16.48, abs=0.01)
+
+
+# Basics
+
+def test_width_of_a_tuned_circuit():
+    """A published examination answer: 21 MHz with Q 70 is 300 kHz wide."""
+    assert answer("basics.straight_width", frequency=21e6, loaded_q=70.0) == pytest.approx(300e3)
+
+
+def test_noise_in_two_widths():
+    """kT0B of 6 kHz and 500 Hz, -136.194 and -146.985 dBm: DERIVED, Boltzmann constant of the SI."""
+    difference = answer("basics.noise_width", wide=6e3, narrow=500.0)
+    assert difference == pytest.approx(146.985 - 136.194, abs=0.002)
+
+
+def test_gain_in_decibels():
+    """DERIVED from the definition: a millionfold in voltage is 120 dB."""
+    assert answer("basics.gain", aerial=1e-6, detector=1.0) == pytest.approx(120.0)
+
+
+def test_neighbour():
+    """DERIVED: at the 3 dB point of one circuit, Q 100 at 1 MHz, 5.0125 kHz off (Qρ = 1)."""
+    value = answer("basics.neighbour", frequency=1e6, loaded_q=100.0, offset=5012.5)
+    assert value == pytest.approx(3.0103, abs=0.001)
+
+
+def test_hand_step():
+    """DERIVED: 12 MHz over 180 degrees, geared 6 to 1, 1 degree: 11.11 kHz."""
+    value = answer("basics.hand_step", low=6e6, high=18e6, drive=6.0, turn=1.0)
+    assert value == pytest.approx(12e6 / 180 / 6)
+
+
+def test_sum_and_difference():
+    """DERIVED from the product of two cosines."""
+    numbers = dict(oscillator=1455e3, signal=1e6)
+    assert answer("basics.difference", **numbers) == pytest.approx(455e3)
+    assert answer("basics.sum", **numbers) == pytest.approx(2455e3)
