@@ -233,7 +233,8 @@ def _tank_ends(scheme: _Scheme) -> tuple[float, float]:
     if not bottom > swing:
         raise Unclear(
             f"The coil reaches {show(scheme.swap.dial_low, 'Hz')} with "
-            f"{show(bottom, 'F', digits=4)} in all, less than the swing of {show(swing, 'F')}: choose a smaller coil or swing."
+            f"{show(bottom, 'F', digits=4)} in all, no more than the swing of "
+            f"{show(swing, 'F')}: choose a smaller coil or swing."
         )
     return bottom - swing, bottom
 

@@ -74,14 +74,20 @@ class Field:
         return self.range.check(value) + 0.0  # no negative zero
 
     def read(self, text: str) -> Value:
-        """Read what a learner typed (``3.2768 MHz``, ``2``, ``high``, a name) and check it."""
+        """Read what a learner typed or chose and check it.
+
+        ``3.2768 MHz``, a count, a name; of a choice its value (``high``) or its words.
+        """
         if self.kind == "quantity":
             return self.check(self.range.parse(text))
         if self.kind == "count":
             number = parse(text, "", name=self.label)
             return self.check(int(number) if number == int(number) else number)
         if self.kind == "choice" and isinstance(text, str):
-            named = {str(choice): choice for choice in self.choices}
+            named = {
+                str(name).lower(): choice for choice in self.choices
+                for name in (choice, self.choices[choice])
+            }
             text = named.get(text.strip().lower(), text)
         return self.check(text)
 

@@ -184,7 +184,7 @@ class FolderStore(_Shelf):
         self.folder = Path(os.path.abspath(os.path.expanduser(folder)))
         self.place = _at_home(self.folder)
         self._patience = patience
-        self._lock = FileLock(self.folder / ".lock", timeout=patience)
+        self._lock = FileLock(self.folder / ".lock")
 
     @contextmanager
     def hold(self) -> Iterator[None]:
@@ -195,7 +195,7 @@ class FolderStore(_Shelf):
         """
         try:
             self.folder.mkdir(parents=True, exist_ok=True)
-            turn = self._lock.acquire(poll_interval=0.01)
+            turn = self._lock.acquire(timeout=self._patience, poll_interval=0.01)
         except Timeout:
             raise _waited(self.place, self._patience) from None
         except (OSError, NotImplementedError) as error:

@@ -11,7 +11,8 @@ from rxlearn.plan.fields import FIELDS, LONGEST_NAME, SECTIONS, STATUSES, clean_
 
 anything = st.one_of(
     st.none(), st.booleans(), st.integers(), st.floats(), st.text(), st.binary(),
-    st.complex_numbers(), st.lists(st.integers()), st.dictionaries(st.text(), st.integers()), st.decimals(),
+    st.complex_numbers(), st.lists(st.integers()), st.dictionaries(st.text(), st.integers()),
+    st.decimals(),
 )
 
 
@@ -29,8 +30,9 @@ def test_every_row_is_whole(row):
 
 @pytest.mark.parametrize("row", FIELDS.values(), ids=FIELDS)
 def test_what_is_shown_can_be_read_back(row):
-    text = str(row.demo) if row.kind == "choice" else row.show(row.demo)
-    assert row.read(text) == row.demo
+    assert row.read(row.show(row.demo)) == row.demo
+    for choice in row.choices:
+        assert row.read(str(choice)) == row.read(row.show(choice)) == choice
 
 
 @pytest.mark.parametrize("row", FIELDS.values(), ids=FIELDS)
@@ -79,6 +81,7 @@ def test_typed_text_is_read_with_its_unit():
     assert field_of("preselector.circuits").read("2") == 2
     assert field_of("region").read(" 3 ") == 3
     assert field_of("upper_band.injection").read("High") == "high"
+    assert field_of("upper_band.injection").read("low side") == "low"
     with pytest.raises(Unclear, match="what\\? Add the unit"):
         field_of("lower_band.low").read("3.5")
     with pytest.raises(Unclear, match="two ways"):

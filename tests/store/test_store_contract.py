@@ -154,8 +154,6 @@ def test_other_threads_wait_and_give_up_in_a_sentence(kept):
 
 def test_threads_lose_nothing(kept):
     kept.store._patience = 30
-    if hasattr(kept.store, "_lock"):
-        kept.store._lock.timeout = 30
 
     def count():
         for _ in range(25):
