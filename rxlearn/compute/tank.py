@@ -112,7 +112,12 @@ def tank_for_range(low: float, high: float, capacitance_swing: float) -> TankRan
     swing = CAPACITANCE_SWING.check(capacitance_swing)
     ratio = (high / low) ** 2
     at_high = swing / (ratio - 1)
-    inductance = INDUCTANCE.check(1.0 / ((2 * math.pi * high) ** 2 * at_high))
+    inductance = 1.0 / ((2 * math.pi * high) ** 2 * at_high)
+    if not INDUCTANCE.low <= inductance <= INDUCTANCE.high:
+        raise Unclear(
+            f"Capacitance swing of {show(swing, 'F')} over {show(low, 'Hz')} to {show(high, 'Hz')} "
+            f"would need a coil of {show(inductance, 'H')}; choose another swing."
+        )
     return TankRange(low, high, swing, inductance, at_high + swing, at_high)
 
 

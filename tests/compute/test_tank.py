@@ -141,7 +141,7 @@ def test_workbook_oscillator_tank():
     assert (at_low + at_high) / 2 == pytest.approx(295e-12, abs=0.5e-12)
 
 
-@given(st.floats(1e5, 1e8), st.floats(1.005, 3.0), st.floats(5e-12, 500e-12))
+@given(st.floats(1e5, 3e7), st.floats(1.005, 3.0), st.floats(5e-12, 500e-12))
 def test_tank_reaches_both_edges(low, ratio, swing):
     tank = tank_for_range(low, low * ratio, swing)
     ends = np.array([tank.capacitance_at_low, tank.capacitance_at_high])
@@ -193,6 +193,11 @@ def test_bad_value_is_named(call, name, bad):
         call(bad)
     assert str(error.value).startswith(f"{name} ")
     assert len(str(error.value).splitlines()) == 1
+
+
+def test_swing_that_no_coil_suits_says_so():
+    with pytest.raises(Unclear, match="^Capacitance swing of 1 µF .* would need a coil of 49.9"):
+        tank_for_range(100e6, 101e6, 1e-6)
 
 
 @pytest.mark.parametrize(
