@@ -27,7 +27,7 @@ def tune_once() -> LiveBench:
         ],
         lambda station, loaded_q, circuits: compare_selectivity(station, loaded_q, int(circuits)),
         TuneOnceFigure,
-        predict="basics.bandwidth_up_the_dial",
+        predict="basics.predict_width",
     )
 
 
@@ -55,5 +55,5 @@ def simple_set() -> LiveBench:
         ],
         compute,
         SimpleSetFigure,
-        predict="basics.what_a_simple_set_lacks",
+        predict="basics.predict_hand",
     )
