@@ -241,7 +241,8 @@ RECENTRING = Question(
     misconceptions=(
         Misconception("whole", lambda n: _tank(n)[1],
                       "That is the tank's whole capacitance: most of it is there already."),
-        Misconception("square_forgotten", lambda n: _tank(n)[0] * (_centres(n)[0] / _centres(n)[1] - 1),
+        Misconception("square_forgotten",
+                      lambda n: _tank(n)[0] * (_centres(n)[0] / _centres(n)[1] - 1),
                       "You let capacitance go as the frequency: it goes as its square, which takes "
                       "about twice as much."),
         Misconception("two_pi_forgotten", lambda n: _recentring(n) * (2 * math.pi) ** 2,
@@ -254,9 +255,10 @@ RECENTRING = Question(
 
 def _draw_other(rng, plan):
     pair = _draw_swapping(rng, plan)
-    scheme = _scheme(pair)
-    oscillator = dial_frequency(rng, scheme.dial_low, scheme.dial_high)
-    return {"own": pair["own"], "oscillator": oscillator, "band": str(rng.choice(["lower", "upper"])),
+    band = str(rng.choice(["lower", "upper"]))
+    own_range = getattr(_scheme(pair), band)
+    oscillator = dial_frequency(rng, own_range.oscillator_low, own_range.oscillator_high)
+    return {"own": pair["own"], "oscillator": oscillator, "band": band,
             "intermediate_frequency": pair["intermediate_frequency"]}
 
 
@@ -282,11 +284,12 @@ OTHER = Question(
         f"The oscillator brings two signals to the filter, {hz(n['intermediate_frequency'])} below "
         "and above itself.",
         f"The preselector lets the one in the {n['band']} band through: {hz(n['oscillator'])} "
-        f"{'+' if n['band'] == 'upper' else '-'} {hz(n['intermediate_frequency'])} = {hz(_heard(n))}.",
+        f"{'+' if n['band'] == 'upper' else '-'} {hz(n['intermediate_frequency'])} = "
+        f"{hz(_heard(n))}.",
     ],
     hints=("Two signals differ from the oscillator by the intermediate frequency: which are they?",
-           lambda n: f"The {n['band']} band lies {'above' if n['band'] == 'upper' else 'below'} the "
-                     "oscillator."),
+           lambda n: f"The {n['band']} band lies {'above' if n['band'] == 'upper' else 'below'} "
+                     "the oscillator."),
     unit="Hz",
     tolerance=KILOHERTZ,
     uses_plan=True,
@@ -315,11 +318,11 @@ CHOOSER = Question(
     ],
     hints=("After the mixer both are on one frequency: what can still tell them apart?",),
     options=(
-        Option("preselector", "The preselector", "It stands before the mixer, and decides."),
         Option("oscillator", "The oscillator's frequency",
                "At any oscillator setting both bands come through, so it cannot decide."),
         Option("filter", "The intermediate-frequency filter",
                "Both have become the same frequency there, so the filter cannot tell them apart."),
+        Option("preselector", "The preselector", "It stands before the mixer, and decides."),
         Option("beat", "The beat oscillator",
                "It decides which sideband sounds right, not which band you hear."),
     ),

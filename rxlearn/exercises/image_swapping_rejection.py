@@ -1,4 +1,4 @@
-"""Questions on image swapping, continued: rejection, stray oscillator, side of the beat oscillator."""
+"""Questions on image swapping, continued: rejection, stray oscillator, beat oscillator's side."""
 
 from __future__ import annotations
 
@@ -141,7 +141,8 @@ def _draw_beside(rng, plan):
     numbers = receiver(plan)
     return {"own": numbers["own"], "signal": numbers["lower_band.low"],
             "intermediate_frequency": numbers["intermediate_frequency"],
-            "injection": numbers["lower_band.injection"], "loaded_q": numbers["preselector.loaded_q"]}
+            "injection": numbers["lower_band.injection"],
+            "loaded_q": numbers["preselector.loaded_q"]}
 
 
 def _beside(n):
@@ -168,7 +169,7 @@ BESIDE = Question(
         Misconception("ratio", lambda n: _ratio(_beside(n)), _RATIO),
         Misconception("image", _rejection,
                       "That is for the image: a station on the intermediate frequency lies "
-                      "elsewhere, here much closer to the signal."),
+                      "elsewhere."),
     ),
 )
 
@@ -219,13 +220,15 @@ STRAY = Question(
                       "You took the intermediate frequency off twice: from the oscillator to the "
                       "signal it is once."),
         Misconception("itself", lambda n: 7.0e6,
-                      "That is where the oscillator stands: the signal is lower, by the intermediate frequency."),
+                      "That is where the oscillator stands: the signal is lower, by the "
+                      "intermediate frequency."),
     ),
 )
 
 
 def _draw_beat(rng, plan):
-    return {"injection": str(rng.choice([HIGH, LOW])), "sideband": str(rng.choice(["upper", "lower"]))}
+    return {"injection": str(rng.choice([HIGH, LOW])),
+            "sideband": str(rng.choice(["upper", "lower"]))}
 
 
 def _beat(n):
@@ -253,7 +256,8 @@ BEAT = Question(
         "High-side injection turns the sideband over." if n["injection"] == HIGH else
         "Low-side injection leaves the sideband upright.",
         f"So the {_arrives(n)} sideband reaches the filter.",
-        f"Its missing carrier, which the beat oscillator puts back, stands {_beat(n)} the passband.",
+        f"Its missing carrier, which the beat oscillator puts back, stands {_beat(n)} the "
+        "passband.",
     ],
     hints=("Which sideband leaves the mixer?",
            "An upper sideband lies above its carrier, a lower one below."),

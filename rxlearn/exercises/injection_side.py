@@ -267,7 +267,8 @@ IMAGE_IN_BAND = Question(
 
 def _draw_direction(rng, plan):
     return {"injection": str(rng.choice(INJECTIONS)), "intermediate_frequency": 9e6,
-            "signal": float(rng.choice([1.8e6, 3.5e6, 7e6])), "step": float(rng.choice([10, 50, 100])) * 1e3}
+            "signal": float(rng.choice([1.8e6, 3.5e6, 7e6])),
+            "step": float(rng.choice([10, 50, 100])) * 1e3}
 
 
 def _direction(n):
@@ -290,7 +291,7 @@ DIRECTION = Question(
         "With the sum, more from the oscillator must mean less from the signal, so the dial runs "
         "backwards." if tunes_backwards(n["injection"]) else
         "With a difference, signal and oscillator keep their distance and move together.",
-        f"So the signal goes {_direction(n)} by {khz(n['step'])}.",
+        f"The signal goes {_direction(n)} by {khz(n['step'])}.",
     ],
     hints=("What stands still while you tune?",
            "Write the rule down and keep the intermediate frequency fixed."),
@@ -309,7 +310,8 @@ DIRECTION = Question(
 
 
 def _draw_sideband(rng, plan):
-    return {"injection": str(rng.choice(INJECTIONS)), "sideband": str(rng.choice(["upper", "lower"]))}
+    return {"injection": str(rng.choice(INJECTIONS)),
+            "sideband": str(rng.choice(["upper", "lower"]))}
 
 
 def _sideband(n):
@@ -419,7 +421,8 @@ BAND_CHANGE = Question(
     lesson=LESSON,
     prompt=lambda n: f"An ordinary receiver, high-side on every band, intermediate frequency "
                      f"{hz(n['intermediate_frequency'])}, is switched from "
-                     f"{_span(n['low'], n['high'])} over to {_span(n['next_low'], n['next_high'])}. "
+                     f"{_span(n['low'], n['high'])} over to "
+                     f"{_span(n['next_low'], n['next_high'])}. "
                      "By how much must the middle of its oscillator's range move?",
     draw=_draw_change,
     answer=lambda n: _step(n).moved_by,

@@ -101,7 +101,7 @@ class Question:
     tolerance: Tolerance | None = None
     misconceptions: tuple[Misconception, ...] = ()
     options: tuple[Option, ...] = ()
-    digits: int = 6
+    digits: int = 8
     uses_plan: bool = False
 
     def __post_init__(self) -> None:

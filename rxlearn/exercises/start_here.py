@@ -132,11 +132,11 @@ COMMA = Question(
                        "times out."],
     hints=("Try it in any field of this lesson.",),
     options=(
-        Option("asks", "It asks which of the two you mean",
-               "It never guesses, so it asks."),
         Option("kilohertz", "It takes the comma as a decimal comma",
                "In some countries that is right, in others it is a thousand times out: "
                "it does not guess."),
+        Option("asks", "It asks which of the two you mean",
+               "It never guesses, so it asks."),
         Option("megahertz", "It takes the comma as a thousands mark",
                "In some countries that is right, in others it is a thousand times out: "
                "it does not guess."),
@@ -151,13 +151,14 @@ PLAN = Question(
     draw=_no_numbers,
     answer=lambda n: "nothing",
     working=lambda n: ["A figure is for trying things out.",
-                       "Nothing changes until you propose it, see what else it changes, and agree."],
+                       "Nothing changes until you propose it, see what else it changes, and "
+                       "agree."],
     hints=("Think of a sketch beside the drawing that counts.",),
     options=(
-        Option("nothing", "Nothing, until I propose a change and agree to it",
-               "Nothing changes by itself."),
         Option("last", "The last value is in the plan",
                "Turning a knob is only trying: the plan changes when you propose it and agree."),
+        Option("nothing", "Nothing, until I propose a change and agree to it",
+               "Nothing changes by itself."),
         Option("lost", "The plan was reset to the workbook's values",
                "Your plan is kept on disk: a figure never resets it."),
     ),
@@ -179,15 +180,15 @@ DISCHARGE = Question(
     hints=("Which part still holds energy when the mains are gone?",
            "How would you know that a bleeder resistor has not failed?"),
     options=(
-        Option("discharge", "Pull the plug, wait, discharge the capacitors through a resistor, "
-                            "then measure",
-               "This is the order to keep."),
         Option("bleeder", "Pull the plug; the bleeder resistor does the rest",
                "A bleeder can be open and nothing shows it: discharge through a resistor yourself, "
                "then measure."),
         Option("screwdriver", "Pull the plug and short the capacitors with a screwdriver",
                "A dead short throws metal, welds the blade and harms the capacitor: "
                "use a resistor on an insulated probe, then measure."),
+        Option("discharge", "Pull the plug, wait, discharge the capacitors through a resistor, "
+                            "then measure",
+               "This is the order to keep."),
         Option("switch", "Nothing: the switch is off",
                "A switch may open one conductor only, and capacitors keep their charge: "
                "pull the plug, discharge, measure."),
@@ -206,10 +207,10 @@ ONE_HAND = Question(
                        "path open, should something still be charged."],
     hints=("Draw the path that a current would take through you.",),
     options=(
-        Option("chest", "From hand to hand, a current would cross the chest",
-               "That is the path to avoid."),
         Option("steady", "It keeps the meter steady",
                "The meter does not mind: ask which way a current would take through you."),
+        Option("chest", "From hand to hand, a current would cross the chest",
+               "That is the path to avoid."),
         Option("static", "It keeps static charge away from the valves",
                "Valves hardly mind static: ask which way a current would take through you."),
     ),
@@ -226,20 +227,20 @@ RCD = Question(
     working=lambda n: [
         "A current from the secondary returns to the secondary, through whatever bridges it.",
         "On the mains side it looks like any load: line and neutral stay equal.",
-        "So it does not trip, and isolating, discharging and measuring are what protects; "
+        "It does not trip; isolating, discharging and measuring are what protects, and "
         "your local code and a licensed electrician decide about the RCD itself.",
     ],
     hints=("Follow the current round its whole loop.",
            "What do line and neutral carry while the secondary is loaded?"),
     options=(
-        Option("no", "No: line and neutral stay equal, so it does not trip",
-               "It cannot see that side."),
         Option("trips", "Yes: it trips at 30 mA",
                "It trips on a difference between line and neutral, and a load on the secondary "
                "makes none."),
         Option("slow", "No: it would trip, but too late",
                "It would not trip at all: line and neutral stay equal when the secondary is "
                "loaded."),
+        Option("no", "No: line and neutral stay equal, so it does not trip",
+               "It cannot see that side."),
     ),
 )
 
@@ -251,14 +252,14 @@ ALONE = Question(
     draw=_no_numbers,
     answer=lambda n: "wait",
     working=lambda n: ["Someone must be there who can cut the mains and call for help.",
-                       "So leave it until somebody is with you, rested, who knows where the main "
+                       "Leave it until somebody is with you, rested, who knows where the main "
                        "switch is."],
     hints=("Who would cut the mains?",),
     options=(
-        Option("wait", "Leave it until somebody is with me",
-               "Never work on high voltage alone."),
         Option("brief", "Switch on for a few seconds only",
                "A few seconds are enough for harm: never work on high voltage alone."),
+        Option("wait", "Leave it until somebody is with me",
+               "Never work on high voltage alone."),
         Option("phone", "Switch on with a telephone beside me",
                "A telephone does not cut the mains: somebody must be with you who can."),
     ),

@@ -121,15 +121,15 @@ UNBALANCED = Question(
     working=lambda n: [
         "Its bent characteristic makes the sum and the difference.",
         "Its straight part passes both inputs on as they are.",
-        "So the sum, the difference and both inputs leave, and the filter picks one of them.",
+        "The sum, the difference and both inputs leave, and the filter picks one of them.",
     ],
     hints=("A mixing valve also amplifies.",),
     options=(
-        Option("all", "The sum, the difference and both inputs", "Nothing holds any back."),
         Option("both", "The sum and the difference only",
                "That is a balanced mixer: in a single valve both inputs pass as well."),
         Option("difference", "The difference only",
                "The filter does that, not the mixer: the sum and both inputs leave as well."),
+        Option("all", "The sum, the difference and both inputs", "Nothing holds any back."),
         Option("inputs", "Both inputs only",
                "Then nothing would have been mixed: the sum and the difference leave as well."),
     ),
@@ -150,11 +150,11 @@ WHY = Question(
     ],
     hints=("How many circuits must be turned together in each case?",),
     options=(
-        Option("once", "Filter and amplifier are tuned once, and stay as narrow for every station",
-               "That is the reason."),
         Option("louder", "Mixing makes the signal stronger",
                "A mixer is rather a poor amplifier: the gain follows it, where it is easy to "
                "have."),
+        Option("once", "Filter and amplifier are tuned once, and stay as narrow for every station",
+               "That is the reason."),
         Option("image", "It keeps other stations from reaching the detector by an image",
                "It is the other way round: an image is the price of it."),
         Option("aerial", "The aerial works better at the intermediate frequency",
@@ -394,8 +394,8 @@ HAND = Question(
     working=lambda n: [
         f"The dial covers {hz(n['high'] - n['low'])} in 180 °, which is "
         f"{show(_set(n).tuning_rate, 'Hz', digits=4)} a degree.",
-        f"The knob turns {number(n['drive'])} times as far as the dial, so {show(n['turn'], '°')} of "
-        f"it moves the dial {show(n['turn'] / n['drive'], '°', digits=3)}.",
+        f"The knob turns {number(n['drive'])} times as far as the dial, so {show(n['turn'], '°')} "
+        f"of it moves the dial {show(n['turn'] / n['drive'], '°', digits=3)}.",
         f"Code wants {hz(_set(n).setting_needed)}; one such turn gives "
         f"{show(_set(n).hand_step, 'Hz', digits=4)}.",
     ],

@@ -7,7 +7,7 @@ from rxlearn.compute.simple_set import SimpleSet, judge, straight_set_bandwidth
 from rxlearn.compute.tuning import mixer_products
 from rxlearn.exercises.predictions import Prediction
 from rxlearn.exercises.questions import Tolerance
-from rxlearn.exercises.wording import hz, khz, number
+from rxlearn.exercises.wording import hz, number
 
 LESSON = "superheterodyne_basics"
 
@@ -59,7 +59,8 @@ PREDICTIONS = (
         options=_LEAVES,
         truth=lambda: what_leaves(0.0),
         because=lambda: f"They are at {hz(mixer_products(1.455e6, 1e6).sum)} and "
-                        f"{hz(mixer_products(1.455e6, 1e6).difference)}, and neither input is left.",
+                        f"{hz(mixer_products(1.455e6, 1e6).difference)}, and neither input is "
+                        "left.",
     ),
     Prediction(
         key="basics.predict_leak",
@@ -100,7 +101,7 @@ PREDICTIONS = (
         digits=3,
         truth=lambda: _simple().hand_step,
         near=Tolerance("A guess within a third is a good one.", relative=0.34),
-        because=lambda: f"Code wants a setting to {khz(_simple().setting_needed)}, so that is "
+        because=lambda: f"Code wants a setting to {hz(_simple().setting_needed)}, so that is "
                         f"{number(_simple().times_too_coarse, 2)} times too coarse.",
     ),
 )

@@ -21,12 +21,12 @@ SCHEME = {
 
 def hz(value: float) -> str:
     """Print a frequency (Hz) with the prefix that suits it."""
-    return show(value, "Hz")
+    return show(value, "Hz", digits=8)
 
 
 def khz(value: float) -> str:
     """Print a frequency (Hz) in kHz."""
-    return show(value, "Hz", prefix="k")
+    return show(value, "Hz", digits=8, prefix="k")
 
 
 def number(value: float, digits: int = 4) -> str:

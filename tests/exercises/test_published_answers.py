@@ -65,7 +65,7 @@ DEMO_PAIR = dict(low=3.5e6, high=4.0e6, upper_low=10.1e6, upper_high=10.15e6,
 
 
 def test_demo_pair():
-    """DERIVED from the definition, by hand: middles 3.75 and 10.125 MHz, oscillators 178.6 kHz off."""
+    """DERIVED from the definition, by hand: middles 3.75, 10.125 MHz; oscillators 178.6 kHz off."""
     assert answer("swap.meeting", **DEMO_PAIR) == pytest.approx(3.1875e6)
     assert answer("swap.miss", **DEMO_PAIR) == pytest.approx(178.6e3, abs=1)
     assert answer("swap.dial_share", **DEMO_PAIR) == pytest.approx(10.0)
@@ -93,7 +93,7 @@ def test_width_of_a_tuned_circuit():
 
 
 def test_noise_in_two_widths():
-    """kT0B of 6 kHz and 500 Hz, -136.194 and -146.985 dBm: DERIVED, Boltzmann constant of the SI."""
+    """kT0B of 6 kHz and 500 Hz, -136.194 and -146.985 dBm: DERIVED, SI Boltzmann constant."""
     difference = answer("basics.noise_width", wide=6e3, narrow=500.0)
     assert difference == pytest.approx(146.985 - 136.194, abs=0.002)
 
