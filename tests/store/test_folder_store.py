@@ -221,6 +221,41 @@ def test_processes_take_turns(tmp_path):
     assert FolderStore(tmp_path).read(NAME) == "100"
 
 
+@posix
+def test_the_bytes_are_on_the_disk_before_the_name_is_theirs(monkeypatch, tmp_path):
+    store = FolderStore(tmp_path)
+    store.update(NAME, lambda _: "one")
+    steps, fsync, replace = [], os.fsync, os.replace
+    monkeypatch.setattr(module.os, "fsync", lambda handle: (steps.append("sync"), fsync(handle)))
+    monkeypatch.setattr(module.os, "replace", lambda fresh, target: (
+        steps.append(Path(target).name), replace(fresh, target)))
+    old = open(tmp_path / NAME)  # someone who has the file open keeps the whole old text
+    store.update(NAME, lambda _: "two")
+    with old:
+        assert old.read() == "one"
+    # The file, its name, then the folder's list of names; first for the version before.
+    assert steps == ["sync", f"{NAME}.previous", "sync", "sync", NAME, "sync"]
+
+
+def _write_long(place):
+    store = FolderStore(place, patience=60)
+    for turn in range(60):
+        store.update(NAME, lambda _, turn=turn: str(turn % 10) * 1_000_000)
+
+
+def test_a_reader_never_sees_half_a_text(tmp_path):
+    store = FolderStore(tmp_path)
+    store.update(NAME, lambda _: "x" * 1_000_000)
+    writer = multiprocessing.get_context("spawn").Process(target=_write_long, args=(tmp_path,))
+    writer.start()
+    seen = set()
+    while writer.is_alive():
+        text = store.read(NAME)
+        assert len(text) == 1_000_000 and len(set(text)) == 1
+        seen.add(text[0])
+    assert writer.exitcode == 0 and len(seen) > 3
+
+
 def _write_for_ever(place):
     store = FolderStore(place, patience=60)
     while True:
