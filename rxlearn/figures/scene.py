@@ -19,6 +19,7 @@ from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
+from matplotlib.path import Path
 from matplotlib.text import Text
 
 from rxlearn.figures import style
@@ -27,7 +28,10 @@ ID_PREFIX = "rxid-"
 """Begins every id in a live drawing; the page swaps it for one of its own, so that two copies
 of a figure never share an id."""
 
+_ANCHORS = ("left", "center", "right")
 _ROLE_OF = {colour: role for role, colour in style.LIGHT.items()}
+_TAG = re.compile("<[^>]*>")
+_ID = re.compile(r'\bid="|url\(#|href="#')
 _COLOUR = re.compile("|".join(_ROLE_OF))
 
 
@@ -68,17 +72,23 @@ class LiveFigure(ABC):
     def moving(self, name: str, artist: Artist) -> Artist:
         """Register ``artist`` as one that moves; return it.
 
-        Lines (with or without markers), patches with straight edges and
-        unrotated texts on their baseline can move; anything else is refused,
-        since the page could not follow it.
+        Lines, markers without a line, patches with straight edges and unrotated texts on
+        their baseline can move; anything else is refused, since the page could not follow it.
+        Only position, visibility, words and horizontal alignment may change later: the page
+        keeps colour, width and dashes as they are drawn first.
         """
         if name in self._moving:
             raise ValueError(f"two moving artists are called {name!r}")
         if isinstance(artist, Text):
             if artist.get_rotation() or artist.get_va() != "baseline":
                 raise ValueError(f"moving text {name!r} must be unrotated and on its baseline")
-        elif not isinstance(artist, (Line2D, Patch)):
+        elif isinstance(artist, Line2D):
+            if _kind(artist) == "marks" and artist.get_linestyle() != "None":
+                raise ValueError(f"{name!r} has markers on a line: make two artists of it")
+        elif not isinstance(artist, Patch):
             raise ValueError(f"a {type(artist).__name__} cannot be moved in the page")
+        elif {Path.CURVE3, Path.CURVE4} & set(artist.get_path().codes.tolist()):
+            raise ValueError(f"patch {name!r} has curved edges, which the page cannot follow")
         artist.set_gid(name)
         self._moving[name] = artist
         return artist
@@ -96,8 +106,12 @@ class LiveFigure(ABC):
         return self.moving(name, line)
 
     def label(self, axes: Axes, name: str, role: str = "ink", **options) -> Text:
-        """Add a moving text, on its baseline, that the axes' frame does not clip."""
-        text = axes.text(0, 0, "", color=style.LIGHT[role], va="baseline", **options)
+        """Add a moving text, on its baseline, that the axes' frame does not clip.
+
+        Its words are taken as they are: the page draws no formulas, so the still must not.
+        """
+        text = axes.text(
+            0, 0, "", color=style.LIGHT[role], va="baseline", parse_math=False, **options)
         return self.moving(name, text)
 
     @property
@@ -112,7 +126,7 @@ class LiveFigure(ABC):
         """The moving artists' present state as float32, for each in the order of :attr:`nodes`:
 
         path or marks: visible (0 or 1), number of points n, then n pairs x, y;
-        text: visible, x, y.  Pixels of the drawing, y downwards; NaN breaks a line.
+        text: visible, anchor (0 start, 1 middle, 2 end), x, y.  Pixels of the drawing, y downwards; NaN breaks a line.
         """
         height = self.figure.bbox.height
         return np.concatenate(
@@ -135,7 +149,7 @@ class LiveFigure(ABC):
         finally:
             for restore in undo:
                 restore()
-        drawing = _COLOUR.sub(lambda m: f"var(--rx-{_ROLE_OF[m[0]]}, {m[0]})", drawing)
+        drawing = _TAG.sub(lambda tag: _COLOUR.sub(_by_role, tag[0]), drawing)
         return _prefix_ids(drawing, ID_PREFIX)
 
     def still(self) -> str:
@@ -166,7 +180,8 @@ def _state(artist: Artist, height: float) -> np.ndarray:
     visible = float(artist.get_visible())
     if isinstance(artist, Text):
         x, y = artist.get_transform().transform(artist.get_unitless_position())
-        return np.array([visible and float(bool(artist.get_text())), x, height - y], "f4")
+        anchor = _ANCHORS.index(artist.get_ha())
+        return np.array([visible and bool(artist.get_text()), anchor, x, height - y], "f4")
     if isinstance(artist, Line2D):
         points = artist.get_transform().transform(artist.get_xydata())
     else:
@@ -209,7 +224,9 @@ def _fill(artist: Artist):
 
 
 def _prefix_ids(drawing: str, prefix: str) -> str:
-    """Begin every id, and every reference to one, with ``prefix``."""
-    drawing = re.sub(r'\bid="', f'id="{prefix}', drawing)
-    drawing = drawing.replace("url(#", f"url(#{prefix}")
-    return drawing.replace('href="#', f'href="#{prefix}')
+    """Begin every id, and every reference to one, with ``prefix``; words stay as they are."""
+    return _TAG.sub(lambda tag: _ID.sub(lambda found: found[0] + prefix, tag[0]), drawing)
+
+
+def _by_role(colour: re.Match) -> str:
+    return f"var(--rx-{_ROLE_OF[colour[0]]}, {colour[0]})"
