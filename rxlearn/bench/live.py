@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 
 from rxlearn.bench.controls import Choice, Knob
 from rxlearn.bench.desk import Desk, the_desk
-from rxlearn.bench.panel import Panel
+from rxlearn.bench.panel import Panel, Stray
 from rxlearn.compute.quantities import Unclear
 from rxlearn.exercises.predictions import Prediction, commit, reveal
 from rxlearn.exercises.registry import find_prediction
@@ -71,7 +71,10 @@ class LiveBench:
 
     # -- by hand, as tests and other benches do it --------------------------
     def turn(self, **values: float | str) -> None:
-        """Turn controls to SI values (or option values), as a drag would."""
+        """Turn controls to SI values (or option values), as a drag would.
+
+        Like the page's, they rest until the prediction is committed to or skipped.
+        """
         self._hear("turn", "", {
             "positions": {key: self.controls[key].position_of(v) for key, v in values.items()}
         })
@@ -107,22 +110,33 @@ class LiveBench:
 
     # -- the one path -------------------------------------------------------
     def _hear(self, event: str, key: str, value: object) -> None:
+        if key in ("prediction", "commit", "skip"):
+            self._predict(event, key, value)
+            return
+        if self.guess is None:
+            raise Stray("the controls rest until there is a prediction")
+        reset = key.removeprefix("reset:")
         if event == "turn":
             self._turned(value.get("positions", {}))
-        elif key == "prediction" or key in ("commit", "skip"):
-            self._predict(event, key, value)
-        elif event == "type" and key in self.controls:
+        elif event == "type" and isinstance(self.controls.get(key), Knob):
             self._typed(key, value)
-        elif event == "press" and key.startswith("reset:"):
-            self._set(key.removeprefix("reset:"), self.controls[key.removeprefix("reset:")].start)
+        elif event == "press" and key != reset and reset in self.controls:
+            self._set(reset, self.controls[reset].start)
+        else:
+            raise Stray(f"there is nothing called {key[:40]!r} to {event}")
 
     def _turned(self, positions: dict) -> None:
         """Follow the sliders.  A control that rests at a typed value keeps it to the last digit."""
         values, last = dict(self.values), ""
         for key, position in positions.items():
             control = self.controls.get(key)
-            if control is not None and position != control.position_of(values[key]):
-                values[key] = control.value_at(position)
+            if control is None:
+                raise Stray(f"there is no control {key[:40]!r}")
+            if position != control.position_of(values[key]):
+                try:
+                    values[key] = control.value_at(position)
+                except (ValueError, IndexError) as problem:
+                    raise Stray(str(problem)) from None
                 last = key
         if last:
             self._recompute(values, last)
@@ -139,8 +153,9 @@ class LiveBench:
 
     def _set(self, key: str, value: float | str) -> None:
         self._recompute({**self.values, key: value}, key)
-        # A fresh number each time, so that a reset to where the page believes it is still counts.
-        self.panel.knobs = {**self.panel.texts["at"], "step": self._step}
+        # Only this knob: another may be in the learner's hand.  A fresh number each time, so
+        # that a reset to where the page believes it is still counts.
+        self.panel.knobs = {"step": self._step, key: self.panel.texts["at"][key]}
 
     def _recompute(self, values: dict, last: str) -> None:
         """Compute and show; a fault leaves the last good picture and says so under the control."""
@@ -153,15 +168,21 @@ class LiveBench:
             self.figure.update(result)
             sentence, explanation = self.figure.describe(result), self.figure.explain(result)
         except Unclear as problem:
+            self._put_back()
             self._show(**{f"{last}:fault": f"{problem} The picture shows the last setting that works."})
             return
         except Exception:
             _LOG.exception("the figure %r could not follow %r", self.figure.name, values)
+            self._put_back()
             self._show(**{f"{last}:fault": "The figure could not follow this setting; it shows the "
                           "last one that works. Please tell whoever keeps this workbook."})
             return
         self.result, self.sentence, self.explanation = result, sentence, explanation
         self._show()
+
+    def _put_back(self) -> None:
+        """Move the artists back to the last result that worked: some may have moved already."""
+        self.figure.update(self.result)
 
     def _show(self, **faults: str) -> None:
         """Send the present state as one message."""
@@ -237,13 +258,15 @@ class LiveBench:
         if self.prediction is None or self.guess is not None:
             return
         if event == "pick":
-            self._picked = int(value)
+            if value >= len(self.prediction.options):
+                raise Stray(f"there is no option {value}")
+            self._picked = value
             return
         if key == "skip":
             self.guess = ""
             self._lay_out()
             return
-        text = str(value or "")
+        text = value if isinstance(value, str) else ""
         if key == "commit":
             text = "" if self._picked is None else self.prediction.options[self._picked][0]
         read = commit(self.prediction, text)

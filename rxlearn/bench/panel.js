@@ -8,6 +8,7 @@
 // A part with a key takes its words from `texts[key]` where that is given.
 
 const REST_MS = 700; // a screen reader hears the sentence once the knob has rested this long
+const ANCHORS = ["start", "middle", "end"];
 let panels = 0;
 
 function make(tag, attributes = {}, ...children) {
@@ -37,14 +38,18 @@ function render({ model, el }) {
 
   const words = new Map();   // key -> function(text)
   const controls = new Map(); // key -> function(position)
-  const positions = {};
+  const positions = {};      // of what was turned here, until the kernel says otherwise
   let built = [];             // [{part as JSON, node}]
   let scene = null;
   let resting = 0;
   let turns = 0;
 
   const text = (key, fallback = "") => (key && model.get("texts")[key]) ?? fallback ?? "";
-  const tell = (event, key, value) => model.send({ event, key, value });
+  const tell = (event, key, value) => {
+    // What is typed or pressed from now on overrules where the slider was left.
+    delete positions[key.replace("reset:", "")];
+    model.send({ event, key, value });
+  };
   const turn = (key, position) => {
     positions[key] = position;
     model.set("turned", { step: ++turns, positions: { ...positions } });
@@ -124,8 +129,9 @@ function render({ model, el }) {
     sentence(part) {
       const node = make("p", { class: "rx-sentence" }, text(part.key));
       words.set(part.key, (t) => {
-        node.textContent = t;
         if (scene) scene.box.setAttribute("aria-label", t);
+        if (node.textContent === t) return;
+        node.textContent = t;
         clearTimeout(resting);
         resting = setTimeout(() => { spoken.textContent = t; }, REST_MS);
       });
@@ -145,7 +151,7 @@ function render({ model, el }) {
       title: `Back to ${item.start_text}`, "aria-label": `Reset ${item.label} to ${item.start_text}` }, "↺"));
     const fault = make("p", { id: `${id}-fault`, class: "rx-text rx-bad", role: "alert", hidden: true });
 
-    const put = (position) => { slider.value = position; positions[item.key] = position; };
+    const put = (position) => { slider.value = position; };
     const say = (t) => {
       slider.setAttribute("aria-valuetext", t);
       if (document.activeElement !== exact || exact.dataset.typing !== "yes") exact.value = t;
@@ -183,8 +189,17 @@ function render({ model, el }) {
     put(model.get("texts").at?.[item.key] ?? item.position);
     say(text(item.key));
     words.set(item.key, say);
-    words.set(`${item.key}:fault`, (t) => { fault.textContent = t; fault.hidden = !t; });
-    controls.set(item.key, put);
+    words.set(`${item.key}:fault`, (t) => {
+      const mended = fault.textContent && !t;
+      fault.textContent = t;
+      fault.hidden = !t;
+      if (mended) say(text(item.key)); // else the field would go on showing what was refused
+    });
+    controls.set(item.key, (position) => {
+      delete positions[item.key];
+      put(position);
+      say(text(item.key)); // also where it was written differently: 3500 kHz for 3.5 MHz
+    });
     return make("div", { class: "rx-knob", "data-key": item.key },
       make("label", { for: id }, item.label), slider, exact, reset,
       make("span", { id: `${id}-range`, class: "rx-range" }, item.range_text), fault);
@@ -194,8 +209,8 @@ function render({ model, el }) {
     const id = uid + item.key;
     const select = keepKeys(make("select", { id, disabled: item.off },
       ...item.options.map((label, number) => make("option", { value: number }, label))));
-    const put = (position) => { select.value = position; positions[item.key] = position; };
-    select.addEventListener("change", () => turn(item.key, (positions[item.key] = Number(select.value))));
+    const put = (position) => { select.value = position; };
+    select.addEventListener("change", () => turn(item.key, Number(select.value)));
     put(model.get("texts").at?.[item.key] ?? item.position);
     controls.set(item.key, put);
     return make("div", { class: "rx-knob rx-choice", "data-key": item.key },
@@ -244,6 +259,7 @@ function render({ model, el }) {
       const visible = state[at++];
       node.group.style.display = visible ? "" : "none";
       if (node.kind === "text") {
+        node.text.style.textAnchor = ANCHORS[state[at++]];
         const x = round(state[at++]);
         const y = round(state[at++]);
         const t = labels[label++] ?? "";

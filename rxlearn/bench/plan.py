@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rxlearn.bench.desk import Desk, the_desk
-from rxlearn.bench.panel import Panel
+from rxlearn.bench.panel import Panel, Stray
 from rxlearn.compute.quantities import Unclear
 from rxlearn.plan.consequences import compare
 from rxlearn.plan.document import Change, Plan, PlanFault
@@ -55,12 +55,15 @@ class PlanPanel:
         return self.panel.plain_text
 
     def _hear(self, event: str, key: str, value: object) -> None:
-        if event == "type" and isinstance(value, dict):
-            self._consider({k: str(v) for k, v in value.items() if k in self.typed})
-        elif key == "save" and self._changes is not None:
-            self._save()
-        elif key == "leave":
+        if event == "type" and isinstance(value, dict) and value.keys() <= self.typed.keys():
+            self._consider(value)
+        elif event == "press" and key == "save":
+            if self._changes is not None:  # else it was pressed twice
+                self._save()
+        elif event == "press" and key == "leave":
             self._changes, self._word = None, ("Your plan stays as it was.", "plain")
+        else:
+            raise Stray(f"there is nothing called {key[:40]!r} to {event}")
         self._lay_out()
 
     def _consider(self, typed: dict[str, str]) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rxlearn.bench.desk import Desk, the_desk
-from rxlearn.bench.panel import Panel
+from rxlearn.bench.panel import Panel, Stray
 from rxlearn.exercises.questions import (
     Question, Verdict, fresh_numbers, help_after, judge, worked,
 )
@@ -80,18 +80,20 @@ class QuestionPanel:
         return seed if isinstance(seed, int) and 0 <= seed < 10**6 else FIRST_SEED
 
     def _hear(self, event: str, key: str, value: object) -> None:
-        if event == "pick":
-            self._picked = int(value)
+        if event == "pick" and value < len(self.question.options):
+            self._picked = value
             return
-        if event == "type":
-            self._answer(str(value))
-        elif key == "check":
+        if event == "type" and isinstance(value, str) and not self.question.options:
+            self._answer(value)
+        elif event == "press" and key == "check" and self.question.options:
             chosen = "" if self._picked is None else self.question.options[self._picked].key
             self._answer(chosen)
-        elif key == "working":
+        elif event == "press" and key == "working":
             self._working_wanted = not self._working_wanted
-        elif key == "again":
+        elif event == "press" and key == "again" and self._has_other_numbers():
             self._ask_afresh()
+        else:
+            raise Stray(f"there is nothing called {key[:40]!r} to {event}")
         self._lay_out()
 
     def _answer(self, text: str) -> None:
@@ -130,7 +132,7 @@ class QuestionPanel:
         parts += self._what_came_of_it()
         shown = self._working_wanted
         buttons.append({"key": "working", "label": "Hide the working" if shown else "Show the working"})
-        if not question.uses_plan and not question.options:
+        if self._has_other_numbers():
             buttons.append({"key": "again", "label": "Other numbers"})
         parts.append({"kind": "buttons", "items": buttons})
         parts.append({"kind": "text", "tone": "quiet", "text": self._about_the_numbers()})
@@ -151,6 +153,9 @@ class QuestionPanel:
         if self._working_wanted or helped.working:
             parts.append({"kind": "steps", "items": list(worked(self.question, self.numbers))})
         return parts
+
+    def _has_other_numbers(self) -> bool:
+        return not self.question.uses_plan and not self.question.options
 
     def _hint_on_unit(self) -> str:
         return "a value with its unit" if self.question.unit else "a plain number"
