@@ -143,7 +143,7 @@ def why_rebuild(checkout: Checkout, *, ask=None) -> str | None:
         return f"it was made when this folder was at {folder}"
     found = (ask or _ask_version)(checkout.python)
     if found is None:
-        return "it does not run"
+        return "its Python does not run or has no pip"
     mine = f"{sys.version_info[0]}.{sys.version_info[1]}"
     return None if found == mine else f"it was made by Python {found} and this is Python {mine}"
 

@@ -242,7 +242,7 @@ def test_an_environment_of_another_python_is_made_afresh(checkout):
 
 
 def test_an_environment_that_does_not_run_is_made_afresh(checkout):
-    assert installing.why_rebuild(checkout) == "it does not run"
+    assert installing.why_rebuild(checkout) == "its Python does not run or has no pip"
 
 
 def test_a_moved_folder_is_noticed(checkout, tmp_path):
