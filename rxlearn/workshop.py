@@ -93,10 +93,12 @@ def _test(checkout: Checkout, extra: Sequence[str]) -> int:
 
 
 def _where(checkout: Checkout) -> int:
-    ready = [name for name in LOCKS if read_stamp(checkout).get(name) == fingerprint(checkout, name)]
+    stamp = read_stamp(checkout)
+    ready = [name for name in LOCKS if stamp.get(name) == fingerprint(checkout, name)]
+    can = ", ".join(ready) or "nothing yet"
     print(f"Your plan and answers:  {plan_folder()}  (choose another with RXLEARN_HOME)")
     print(f"The workbook:           {checkout.root}")
-    print(f"Its packages:           {checkout.environment}  (ready to: {', '.join(ready) or 'none'})")
+    print(f"Its packages:           {checkout.environment}  (ready to: {can})")
     print(f"This Python:            {sys.version.split()[0]}  {sys.executable}")
     if ready:
         question = (

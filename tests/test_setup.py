@@ -46,7 +46,8 @@ def read_lock(name: str) -> list[tuple[Requirement, list[str]]]:
 
 def pins(name: str) -> set[tuple[str, str, str]]:
     return {
-        (canonicalize_name(r.name), str(r.specifier), str(r.marker or "")) for r, _ in read_lock(name)
+        (canonicalize_name(r.name), str(r.specifier), str(r.marker or ""))
+        for r, _ in read_lock(name)
     }
 
 
