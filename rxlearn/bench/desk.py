@@ -40,12 +40,11 @@ class Desk:
         return progress.recall(self.store, kind, key)
 
     def remember(self, kind: str, key: str, record: dict) -> str:
-        """Keep ``record``; return an empty text, or one sentence that says why it was not kept."""
+        """Keep ``record``; return an empty text, or a sentence: why it is not kept, or what befell."""
         try:
-            progress.remember(self.store, kind, key, record)
+            return progress.remember(self.store, kind, key, record)
         except (OSError, ValueError) as problem:
             return f"This is not kept: {problem}"
-        return ""
 
     def place(self, name: str, make: Callable[[], Any]) -> Any:
         """Close what this cell had open under ``name``, then ``make()`` and note its successor."""

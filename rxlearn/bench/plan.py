@@ -74,9 +74,14 @@ class PlanPanel:
         changes, faults = {}, []
         for key, text in self.typed.items():
             try:
-                changes[key] = self._change(key, text, proposed.get(key))
+                change = self._change(key, text, proposed.get(key))
             except Unclear as problem:
                 faults.append(str(problem))
+                continue
+            # Only what differs is saved, so a field nobody touched can't clash with another notebook.
+            now = self.plan.entry(key)
+            if (change.value, change.status) != (now.value, now.status):
+                changes[key] = change
         if not faults:
             try:
                 self.plan.changed(changes)
@@ -91,7 +96,10 @@ class PlanPanel:
         """The change that ``text`` asks for; what the lesson computed keeps its full digits."""
         row = FIELDS[key]
         if proposed is not None and text.strip() == row.show(proposed.value):
-            return Change(value=proposed.value, status=proposed.status, origin=self.lesson)
+            now = self.plan.entry(key)
+            kept = now.uncertainty if now.value == proposed.value else None
+            return Change(value=proposed.value, status=proposed.status, origin=self.lesson,
+                          uncertainty=kept)
         return Change(value=row.read(text), status="wished", origin=self.lesson)
 
     def _save(self) -> None:
@@ -131,8 +139,8 @@ class PlanPanel:
         """What would change, directly and in consequence, and the question whether to save it."""
         differences = compare(self.plan, self.plan.changed(self._changes))
         if not differences:
-            return [{"kind": "verdict", "text": "Your plan holds these values already. Saving "
-                     "only notes that this lesson settled them.", "tone": "plain"}, _BUTTONS]
+            return [{"kind": "verdict", "tone": "plain",
+                     "text": "Your plan holds these values already: there is nothing to save."}]
         rows = [
             [d.label, d.before, d.after, "you change it" if d.direct else "follows from it"]
             for d in differences

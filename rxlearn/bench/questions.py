@@ -125,7 +125,7 @@ class QuestionPanel:
                           "options": [option.text for option in question.options]})
             buttons = [{"key": "check", "label": "Check", "main": True}]
         else:
-            parts.append({"kind": "text", "text": prompt})
+            parts.append({"kind": "text", "text": prompt, "tone": "prompt"})
             parts.append({"kind": "entry", "key": "answer", "label": "Your answer",
                           "value": last, "action": "Check", "hint": self._hint_on_unit()})
             buttons = []
