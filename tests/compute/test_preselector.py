@@ -115,7 +115,12 @@ def spice_response(net: str, node: str, sweep: str, tmp_path) -> np.ndarray:
     )
     deck = tmp_path / "circuit.cir"
     deck.write_text("Tuned circuits\n" + net + control)
-    subprocess.run(["ngspice", "-b", str(deck)], check=True, capture_output=True, timeout=60)
+    # Its own home: ngspice crashes without one and would read the user's start-up file.
+    surroundings = {**os.environ, "HOME": str(tmp_path)}
+    subprocess.run(
+        ["ngspice", "-b", str(deck)],
+        check=True, capture_output=True, timeout=60, env=surroundings,
+    )
     return np.loadtxt(table)
 
 

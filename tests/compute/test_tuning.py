@@ -149,6 +149,13 @@ def test_broadcast_band_on_the_low_side_wants_an_impossible_capacitor():
     assert (plan.image_low, plan.image_high) == (0.0, 690e3)
 
 
+def test_band_of_twice_the_intermediate_frequency_meets_its_image_at_the_edge():
+    """DERIVED: 1000 to 1910 kHz with 455 kHz: the image of 1000 is 1910, and only that."""
+    assert plan_band(1000e3, 1910e3, 455e3, HIGH).image_in_band == (1000e3, 1000e3)
+    assert plan_band(1000e3, 1910e3, 455e3, LOW).image_in_band == (1910e3, 1910e3)
+    assert plan_band(1000e3, 1909e3, 455e3, HIGH).image_in_band is None
+
+
 def test_sum_scheme_turns_the_range_round():
     plan = plan_band(3.5e6, 4.0e6, 9e6, SUM)
     assert (plan.oscillator_low, plan.oscillator_high) == (5e6, 5.5e6)
