@@ -20,6 +20,8 @@ from rxlearn.figures.scene import LiveFigure
 
 _LOG = logging.getLogger("rxlearn.bench")
 
+COVER = "Commit to a guess, or go on without one: then the picture appears and the knobs turn."
+
 Control = Knob | Choice
 
 
@@ -214,7 +216,11 @@ class LiveBench:
         parts.append({"kind": "controls", "items": [
             control.part(off=waiting) for control in self.controls.values()
         ]})
-        parts += [{"kind": "picture"}, {"kind": "sentence", "key": "sentence"}]
+        if waiting:
+            # What the figure shows would answer the question: it is covered until the guess is in.
+            parts.append({"kind": "picture", "cover": COVER})
+        else:
+            parts += [{"kind": "picture"}, {"kind": "sentence", "key": "sentence"}]
         if self.prediction is not None and not waiting:
             parts.append({"kind": "verdict", "text": self._beside_the_result(), "tone": "plain"})
             if complaint:
@@ -243,7 +249,7 @@ class LiveBench:
                 {"key": "commit", "label": "Commit to this", "main": True},
                 {"key": "skip", "label": "Go on without a guess"}]})
         else:
-            parts.append({"kind": "text", "text": prediction.prompt})
+            parts.append({"kind": "text", "text": prediction.prompt, "tone": "prompt"})
             parts.append({"kind": "entry", "key": "prediction", "label": "Your prediction",
                           "value": typed, "action": "Commit to this",
                           "hint": "a value with its unit"})

@@ -4,7 +4,7 @@
 //   controls {items: [knob | choice]}  entry {label, value, hint, action}
 //   form {label, fields: [{key, label, value, why, options?}], action}
 //   options {label, options, value}  buttons {items: [{key, label, main, off}]}
-//   picture {}  sentence {}  verdict {text, tone}
+//   picture {cover?}  sentence {}  verdict {text, tone}
 // A part with a key takes its words from `texts[key]` where that is given.
 
 const REST_MS = 700; // a screen reader hears the sentence once the knob has rested this long
@@ -125,7 +125,7 @@ function render({ model, el }) {
       button.addEventListener("click", () => tell("press", item.key, null));
       return button;
     })),
-    picture: () => picture(),
+    picture: (part) => (part.cover ? covered(part.cover) : picture()),
     sentence(part) {
       const node = make("p", { class: "rx-sentence" }, text(part.key));
       words.set(part.key, (t) => {
@@ -218,6 +218,14 @@ function render({ model, el }) {
   }
 
   // ---- the picture: an SVG drawn once, its nodes moved --------------------
+  // Of the picture's own size, so that nothing jumps when it is uncovered.
+  function covered(words) {
+    const { height, width } = model.get("picture");
+    scene = null;
+    return make("div", { class: "rx-picture rx-covered", style: `aspect-ratio: ${width} / ${height}` },
+      make("p", {}, words));
+  }
+
   function picture() {
     const { svg, nodes, height, width } = model.get("picture");
     const box = make("div", { class: "rx-picture", role: "img", "aria-label": text("sentence"),
