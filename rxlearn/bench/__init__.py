@@ -3,15 +3,26 @@
 Each name is one call in one cell; the call opens its panel in that cell.
 """
 
+from rxlearn.bench.beat import beat_side
 from rxlearn.bench.first_knob import first_knob
+from rxlearn.bench.image_swapping import image_swapping, meeting, recentring
+from rxlearn.bench.injection_side import (
+    image_neighbourhood,
+    injection,
+    multiband,
+    oscillator_range,
+)
 from rxlearn.bench.mixing import following, leaky_mixer, mixing
 from rxlearn.bench.plan import keep, show_plan
+from rxlearn.bench.preselector import preselector
 from rxlearn.bench.questions import ask
 from rxlearn.bench.ready import ready
 from rxlearn.bench.simple_set import simple_set, tune_once
 from rxlearn.bench.worked import worked_example
 
 __all__ = [
-    "ask", "first_knob", "following", "keep", "leaky_mixer", "mixing", "ready", "show_plan",
-    "simple_set", "tune_once", "worked_example",
+    "ask", "beat_side", "first_knob", "following", "image_neighbourhood", "image_swapping",
+    "injection", "keep", "leaky_mixer", "meeting", "mixing", "multiband", "oscillator_range",
+    "preselector", "ready", "recentring", "show_plan", "simple_set", "tune_once",
+    "worked_example",
 ]

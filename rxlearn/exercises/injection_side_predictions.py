@@ -7,6 +7,7 @@ from rxlearn.compute.tuning import (
     LOW,
     SUM,
     image_frequency,
+    multiband_steps,
     oscillator_frequency,
     plan_band,
     signal_frequency,
@@ -27,8 +28,9 @@ _MOVES = (("up", "Up by as much."), ("down", "Down by as much."),
 
 
 def _image_move():
-    before = image_frequency(1e6, 455e3, HIGH)
-    after = image_frequency(signal_frequency(1455e3 + 100e3, 455e3, HIGH), 455e3, HIGH)
+    before = image_frequency(3.6e6, 3.2768e6, HIGH)
+    oscillator = oscillator_frequency(3.6e6, 3.2768e6, HIGH) + 100e3
+    after = image_frequency(signal_frequency(oscillator, 3.2768e6, HIGH), 3.2768e6, HIGH)
     return "up" if abs(after - before - 100e3) < 1 else "twice" if after > before else "down"
 
 
@@ -42,6 +44,16 @@ def _compare_ratio():
     if abs(plan.oscillator_ratio / plan.signal_ratio - 1) < 1e-3:
         return "same"
     return "smaller" if plan.oscillator_ratio < plan.signal_ratio else "larger"
+
+
+_FIVE_BANDS = ((3.5e6, 4e6), (7e6, 7.3e6), (14e6, 14.35e6), (21e6, 21.45e6), (28e6, 29.7e6))
+
+
+def _sharing():
+    for answer, intermediate in (("low", 455e3), ("high", 10.7e6)):
+        if any(step.overlap > 0 for step in multiband_steps(_FIVE_BANDS, intermediate, HIGH)):
+            return answer
+    return "none"
 
 
 PREDICTIONS = (
@@ -83,7 +95,7 @@ PREDICTIONS = (
     Prediction(
         key="injection.predict_image",
         lesson=LESSON,
-        prompt="High-side injection, intermediate frequency 455 kHz, tuned to 1000 kHz. You raise "
+        prompt="High-side injection, intermediate frequency 3.2768 MHz, tuned to 3.6 MHz. You raise "
                "the oscillator by 100 kHz. What does the image do?",
         options=_MOVES,
         truth=_image_move,
@@ -99,5 +111,18 @@ PREDICTIONS = (
         truth=_backwards_move,
         because=lambda: "The sum stands still, so what the oscillator gains the signal loses: the "
                         "dial runs backwards.",
+    ),
+    Prediction(
+        key="injection.predict_multiband",
+        lesson=LESSON,
+        prompt="An ordinary receiver has its oscillator above the signal on 80 m, 40 m, 20 m, 15 m "
+               "and 10 m. Can you choose the intermediate frequency so that two of these bands "
+               "share a stretch of the oscillator's range?",
+        options=(("low", "Yes, a low one, such as 455 kHz."),
+                 ("high", "Yes, a high one, such as 10.7 MHz."),
+                 ("none", "No, none will do it.")),
+        truth=_sharing,
+        because=lambda: "The same amount is added on every band, so the ranges stay as far apart "
+                        "as the bands do.",
     ),
 )

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from rxlearn.compute.quantities import Unclear, show, show_span
-from rxlearn.compute.tuning import (
-    image_frequency, is_sideband_inverted, oscillator_frequency, plan_band,
-)
+from rxlearn.compute.tuning import BandPlan, image_frequency, oscillator_frequency, plan_band
 from rxlearn.plan.document import Plan
 
 BANDS = ("lower_band", "upper_band")
@@ -50,24 +48,58 @@ def _basics(plan: Plan) -> Iterator[str]:
 
 
 def _injection(plan: Plan) -> Iterator[str]:
-    """Both sides for both bands: oscillator range, ratio, image, sideband."""
+    """Each band from either side: oscillator, ratios, image, sideband; then what the sides share."""
     intermediate = plan.value("intermediate_frequency")
     for band in BANDS:
         low, high = plan.value(f"{band}.low"), plan.value(f"{band}.high")
-        name = plan.shown(f"{band}.name")
-        for side in ("high", "low"):
-            planned = plan_band(low, high, intermediate, side)
-            opening = f"{name}, {side} side"
-            if planned.reasons:
-                yield f"{opening}: {' '.join(planned.reasons)}"
-                continue
-            turned = "inverted" if is_sideband_inverted(side) else "upright"
-            yield (
-                f"{opening}: oscillator {show_span(planned.oscillator_low, planned.oscillator_high, 'Hz')}"
-                f", a ratio of {planned.oscillator_ratio:.4f} and so a capacitance ratio of "
-                f"{planned.capacitance_ratio:.4f}; image "
-                f"{show_span(planned.image_low, planned.image_high, 'Hz')}; sidebands {turned}."
-            )
+        name, side = plan.shown(f"{band}.name"), plan.value(f"{band}.injection")
+        yield (f"{name} reaches from {_mhz(low)} to {_mhz(high)}. The intermediate frequency is "
+               f"{_mhz(intermediate)}. Your plan puts the oscillator on the {side} side.")
+        yield from _one_side(plan_band(low, high, intermediate, side))
+        other = "low" if side == "high" else "high"
+        yield _other_side(plan_band(low, high, intermediate, other))
+
+
+def _one_side(planned: BandPlan) -> Iterator[str]:
+    """The steps for the side in the plan."""
+    if planned.reasons:
+        yield " ".join(planned.reasons)
+        return
+    sign = "+" if planned.injection == "high" else "-"
+    intermediate = _mhz(planned.intermediate_frequency)
+    yield (f"Oscillator: {_mhz(planned.band_low)} {sign} {intermediate} = "
+           f"{_mhz(planned.oscillator_low)} to {_mhz(planned.band_high)} {sign} {intermediate} = "
+           f"{_mhz(planned.oscillator_high)}.")
+    yield (f"Ratio: {_mhz(planned.oscillator_high)} / {_mhz(planned.oscillator_low)} = "
+           f"{planned.oscillator_ratio:.4f}; the capacitance must change by its square, "
+           f"{planned.capacitance_ratio:.4f}.")
+    yield (f"Image at the low edge: {_image_sum(planned, planned.band_low)}; at the high edge: "
+           f"{_image_sum(planned, planned.band_high)}.")
+    turned = "inverted" if planned.sideband_inverted else "upright"
+    yield f"Sidebands come out {turned}; the dial runs forwards."
+
+
+def _image_sum(planned: BandPlan, signal: float) -> str:
+    """The image of ``signal`` (Hz) as a sum worked out."""
+    intermediate = planned.intermediate_frequency
+    twice = f"2 × {_mhz(intermediate)}"
+    image = _mhz(image_frequency(signal, intermediate, planned.injection))
+    if planned.injection == "high":
+        return f"{_mhz(signal)} + {twice} = {image}"
+    if signal < 2 * intermediate:
+        return f"{twice} - {_mhz(signal)} = {image}"
+    return f"{_mhz(signal)} - {twice} = {image}"
+
+
+def _other_side(planned: BandPlan) -> str:
+    """One step that says what the other side would bring."""
+    opening = f"On the {planned.injection} side instead:"
+    if planned.reasons:
+        return f"{opening} {' '.join(planned.reasons)}"
+    span = show_span(planned.oscillator_low, planned.oscillator_high, "Hz", digits=8, prefix="M")
+    turned = "inverted" if planned.sideband_inverted else "upright"
+    return (f"{opening} oscillator {span}, capacitance ratio {planned.capacitance_ratio:.4f}, "
+            f"sidebands {turned}.")
 
 
 def _mhz(frequency: float) -> str:
