@@ -75,7 +75,7 @@ class LiveBench:
     def turn(self, **values: float | str) -> None:
         """Turn controls to SI values (or option values), as a drag would.
 
-        Like the page's, they rest until the prediction is committed to or skipped.
+        Until the prediction is committed to or skipped they rest, and :class:`Stray` is raised.
         """
         self._hear("turn", "", {
             "positions": {key: self.controls[key].position_of(v) for key, v in values.items()}

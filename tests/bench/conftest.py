@@ -1,0 +1,55 @@
+"""A shelf in memory, a kernel that says which cell runs, and a page that sends messages."""
+
+from __future__ import annotations
+
+import pytest
+
+from rxlearn.bench import desk as desk_module
+from rxlearn.bench.desk import Desk
+from rxlearn.store.folder import MemoryStore
+from tests.bench.toy import Shell
+
+
+@pytest.fixture
+def store():
+    return MemoryStore()
+
+
+@pytest.fixture
+def shell(store, monkeypatch):
+    """A kernel whose desk uses ``store``; a new session is a new shell with a desk on it."""
+    shell = Shell()
+    shell._rxlearn_desk = Desk(store)
+    monkeypatch.setattr(desk_module, "get_ipython", lambda: shell)
+    return shell
+
+
+@pytest.fixture
+def desk(shell):
+    return shell._rxlearn_desk
+
+
+class Page:
+    """What the browser does to a panel, and whatever else could come that way."""
+
+    def tell(self, panel, content):
+        """Send a message of our own kind."""
+        panel._handle_msg({
+            "content": {"data": {"method": "custom", "content": content}}, "buffers": [],
+        })
+
+    def turn(self, panel, turned):
+        """Set what the sliders set."""
+        panel._handle_msg({
+            "content": {"data": {"method": "update", "state": {"turned": turned},
+                                 "buffer_paths": []}},
+            "buffers": [],
+        })
+
+
+@pytest.fixture
+def page(caplog):
+    """A page; the widget library turns what escapes our code into a warning, which fails here."""
+    yield Page()
+    swallowed = [record for record in caplog.get_records("call") if record.name == "traitlets"]
+    assert not swallowed, swallowed[0].getMessage()
