@@ -12,6 +12,7 @@ to pass whatever is asked of it.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -136,4 +137,57 @@ def convert_sideband(
         intermediate_frequency=float(intermediate_frequency), injection=injection,
         oscillator=oscillator, signal_frequencies=on_air, intermediate_frequencies=landed,
         intermediate_carrier=landed_carrier, sideband_after=after,
+    )
+
+
+SPEECH = (300.0, 2700.0)
+"""Lowest and highest tone of speech as telephony passes it, Hz (common practice, no source)."""
+
+FILTER_WIDTH = 2.4e3
+"""Width of a filter for single sideband, Hz (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class BeatSetting:
+    """Speech on one sideband in the intermediate-frequency filter, and the oscillator beside it.
+
+    ``converted`` holds the lowest, middle and highest tone of :data:`SPEECH`.  The
+    filter is :data:`FILTER_WIDTH` wide around the intermediate frequency.
+    ``beat_oscillator`` (Hz) stands ``offset`` (Hz) to the proper ``side``,
+    ``wrong_beat_oscillator`` as far to the other.  ``passed_low`` to
+    ``passed_high`` (Hz) are the tones that the filter passes, both not-a-number
+    if it passes none.
+    """
+
+    converted: ConvertedSideband
+    offset: float
+    side: str
+    beat_oscillator: float
+    wrong_beat_oscillator: float
+    passed_low: float
+    passed_high: float
+
+
+def set_beat(
+    carrier: float, sideband: str, intermediate_frequency: float, injection: str, offset: float
+) -> BeatSetting:
+    """Tune in speech on ``sideband`` of ``carrier`` (Hz) with the beat oscillator ``offset`` (Hz) off.
+
+    The oscillator is tuned so that the speech comes out at its true pitch.
+    Raises :class:`Unclear` for values out of range.
+    """
+    low, high = SPEECH
+    converted = convert_sideband(
+        carrier, (low, (low + high) / 2, high), sideband, intermediate_frequency, injection,
+        offset=offset,
+    )
+    inverted = is_sideband_inverted(injection)
+    beat = beat_oscillator_frequency(intermediate_frequency, sideband, inverted, offset)
+    # A tone lies inside the filter if it is within half a width of its distance from the carrier.
+    first, last = max(low, offset - FILTER_WIDTH / 2), min(high, offset + FILTER_WIDTH / 2)
+    passed = (first, last) if first < last else (math.nan, math.nan)
+    return BeatSetting(
+        converted=converted, offset=offset, side=beat_side(sideband, inverted),
+        beat_oscillator=beat, wrong_beat_oscillator=2 * intermediate_frequency - beat,
+        passed_low=passed[0], passed_high=passed[1],
     )

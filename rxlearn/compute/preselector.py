@@ -18,18 +18,27 @@ rejections in dB are positive.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from rxlearn.compute.quantities import Range, Unclear
-from rxlearn.compute.tuning import INTERMEDIATE_FREQUENCY, SIGNAL, image_frequency
+from rxlearn.compute.quantities import Range, Unclear, show
+from rxlearn.compute.tuning import (
+    INTERMEDIATE_FREQUENCY,
+    SIGNAL,
+    BandPlan,
+    image_frequency,
+)
 
 RESPONSE_FREQUENCY = Range("Frequency", "Hz", 1.0, 10e9)
 CENTRE = Range("Centre frequency", "Hz", 1.0, 10e9)
 LOADED_Q = Range("Loaded Q", "", 1.0, 1000.0)
 CIRCUITS = Range("Number of tuned circuits", "", 1, 6)
 COUPLING = Range("Coupling coefficient", "", 1e-6, 1.0)
+SHARE = Range("Place in the band", "", 0.0, 1.0)
+LOWEST_SHOWN = 20e3
+"""Images below this (Hz) are not worth a decade of the picture (a choice, no source)."""
 
 
 def check_circuits(circuits: int) -> int:
@@ -137,6 +146,69 @@ def preselect(
         intermediate_frequency_rejection_db=_rejection_db(intermediate, signal, loaded_q, circuits),
         bandwidth=bandwidth(signal, loaded_q, circuits),
     )
+
+
+@dataclass(frozen=True)
+class Sweep:
+    """A preselector's response over a wide stretch: ``frequencies`` in Hz, ``levels_db`` in dB.
+
+    The points lie evenly over the logarithm of frequency far out and crowd
+    together around resonance, so that the top of a sharp curve is there too.
+    """
+
+    preselector: Preselector
+    frequencies: np.ndarray
+    levels_db: np.ndarray
+
+
+def sweep(preselector: Preselector, low: float, high: float, *, points: int = 401) -> Sweep:
+    """Sweep ``preselector`` from ``low`` to ``high`` (Hz), which must enclose its signal.
+
+    Raises :class:`Unclear` for edges out of range or that leave the signal outside.
+    """
+    low, high = RESPONSE_FREQUENCY.check(low), RESPONSE_FREQUENCY.check(high)
+    centre = preselector.signal
+    if not low < centre < high:
+        raise Unclear(
+            f"Sweep from {show(low, 'Hz')} to {show(high, 'Hz')} leaves out the signal on "
+            f"{show(centre, 'Hz')}: widen it."
+        )
+    crowd = 8.0
+    place = np.sinh(crowd * np.linspace(-1.0, 1.0, points)) / math.sinh(crowd)
+    reach = np.where(place < 0, math.log(centre / low), math.log(high / centre))
+    frequencies = np.clip(centre * np.exp(place * reach), low, high)
+    return Sweep(preselector, frequencies, preselector.response_db(frequencies))
+
+
+def sweep_band(
+    band: BandPlan, share: float, loaded_q: float, circuits: int, low: float, high: float
+) -> Sweep:
+    """Tune circuits to a place in ``band`` and sweep them from ``low`` to ``high`` (Hz).
+
+    ``share`` is the place, from 0 at the band's low edge to 1 at its high edge.
+    Raises :class:`Unclear` as :func:`preselect` and :func:`sweep` do.
+    """
+    signal = band.band_low + SHARE.check(share) * (band.band_high - band.band_low)
+    return sweep(
+        preselect(signal, band.intermediate_frequency, band.injection, loaded_q, circuits),
+        low, high,
+    )
+
+
+def stretch_for(bands: Sequence[BandPlan]) -> tuple[float, float]:
+    """Lowest and highest frequency (Hz) of a sweep that shows all of ``bands``, with room.
+
+    It holds the bands, their images and the intermediate frequency.  Images
+    below :data:`LOWEST_SHOWN` are left out.
+    """
+    places = [
+        place
+        for band in bands
+        for place in (band.band_low, band.band_high, band.intermediate_frequency,
+                      band.image_low, band.image_high)
+        if place >= LOWEST_SHOWN
+    ]
+    return min(places) / 2, max(places) * 2
 
 
 def critical_coupling(first_q: float, second_q: float | None = None) -> float:
