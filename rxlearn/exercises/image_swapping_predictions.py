@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rxlearn.compute.image_swapping import swap_bands, tuned_pair
 from rxlearn.compute.preselector import preselect
+from rxlearn.compute.recentring import recentre
 from rxlearn.exercises.predictions import Prediction
 from rxlearn.exercises.questions import Tolerance
 from rxlearn.exercises.receiver_numbers import DEMO
@@ -34,11 +35,16 @@ def _circuits(signal, circuits):
     return preselect(signal, _INTERMEDIATE, "high", DEMO["preselector.loaded_q"], circuits)
 
 
-def _second():
-    """What a second circuit does to the decibels of the first."""
-    one, two = (_circuits(3.75e6, count).image_rejection_db for count in (1, 2))
-    sums = {"twice": 2 * one, "three": one + 3, "six": one + 6}
-    return min(sums, key=lambda name: abs(sums[name] - two))
+def _recentred():
+    return recentre(_scheme(), DEMO["oscillator.inductance"])
+
+
+def _span():
+    """What recentring does to the stretch that the dial covers."""
+    change = _recentred().span_change
+    if abs(change) < 0.005:
+        return "same"
+    return "less" if change < 0 else "more"
 
 
 def _beside():
@@ -73,27 +79,17 @@ PREDICTIONS = (
                         f"{hz(_scheme().upper.oscillator_span)}: a reason to spread it.",
     ),
     Prediction(
-        key="swap.predict_rejection",
+        key="swap.predict_recentring",
         lesson=LESSON,
-        prompt="One tuned circuit of loaded Q 50 stands before the mixer, tuned to 3.75 MHz. Its "
-               "image lies at 10.3036 MHz. By how many dB does the circuit hold the image down?",
-        unit="dB",
-        digits=3,
-        truth=lambda: _circuits(3.75e6, 1).image_rejection_db,
-        near=Tolerance("A guess within 5 dB is a good one.", absolute=5.0),
-        because=lambda: "The image is more than an octave away, so even one circuit does a lot.",
-    ),
-    Prediction(
-        key="swap.predict_second",
-        lesson=LESSON,
-        prompt="A second tuned circuit, just like the first and kept apart by a valve, goes before "
-               "the mixer. What happens to the image rejection in dB?",
-        options=(("three", "It grows by 3 dB."), ("six", "It grows by 6 dB."),
-                 ("twice", "It doubles.")),
-        truth=_second,
-        because=lambda: f"Ratios multiply, so decibels add: "
-                        f"{decibels(_circuits(3.75e6, 1).image_rejection_db)} becomes "
-                        f"{decibels(_circuits(3.75e6, 2).image_rejection_db)}.",
+        prompt="On the upper band a capacitor is switched across the oscillator tank, so that the "
+               "middle of the band comes to the middle of the dial. The tuning capacitor stays the "
+               "same. What becomes of the stretch that the whole dial covers?",
+        options=(("less", "It gets narrower."), ("same", "It stays as wide."),
+                 ("more", "It gets wider.")),
+        truth=_span,
+        because=lambda: "The tank holds more capacitance, so the same swing moves it less: "
+                        f"{hz(_recentred().span)} instead of "
+                        f"{hz(_scheme().lower.oscillator_span)}.",
     ),
     Prediction(
         key="swap.predict_beside",
