@@ -112,7 +112,7 @@ def inject(signal: float, intermediate_frequency: float, injection: str) -> Inje
 
 
 def _signal_moves(signal: float, oscillator: float, intermediate: float, injection: str) -> float:
-    """How far the tuned signal (Hz) goes when the oscillator goes up by a step, or less near zero."""
+    """How far the tuned signal (Hz) goes when the oscillator goes up a step, or less near zero."""
     # In the sum scheme the signal must not be driven through zero by the step.
     step = min(DIAL_STEP, signal / 2)
     return signal_frequency(oscillator + step, intermediate, injection) - signal

@@ -95,8 +95,8 @@ PREDICTIONS = (
     Prediction(
         key="injection.predict_image",
         lesson=LESSON,
-        prompt="High-side injection, intermediate frequency 3.2768 MHz, tuned to 3.6 MHz. You raise "
-               "the oscillator by 100 kHz. What does the image do?",
+        prompt="High-side injection, intermediate frequency 3.2768 MHz, tuned to 3.6 MHz. You "
+               "raise the oscillator by 100 kHz. What does the image do?",
         options=_MOVES,
         truth=_image_move,
         because=lambda: "Signal and image keep their places on either side of the oscillator and "

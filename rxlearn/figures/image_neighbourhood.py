@@ -37,7 +37,7 @@ NARROWEST = 4e3
 
 
 class ImageNeighbourhoodFigure(LiveFigure):
-    """Upper axes: all of the short waves.  Lower axes: what lies near the image, which stands still.
+    """Upper axes: the short waves.  Lower axes: what lies near the image, which stands still.
 
     ``region`` is the ITU region whose bands are drawn.
     """
@@ -195,7 +195,8 @@ def _at_least(row: Allocation, width: float) -> tuple[float, float]:
 
 def _titled(row: Allocation) -> str:
     """The row's name with its service where the name leaves that out: ``80 m amateur``."""
-    named = any(word in row.name for word in (*row.service.split(), "broadcast", "time", "standard"))
+    words = (*row.service.split(), "broadcast", "time", "standard")
+    named = any(word in row.name for word in words)
     return row.name if named else f"{row.name} {kind_of(row)}"
 
 

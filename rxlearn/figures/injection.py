@@ -36,7 +36,7 @@ class InjectionFigure(LiveFigure):
     size = (900, 340)
 
     def build(self, figure: Figure) -> None:
-        """One axis from zero to :data:`TOP_FREQUENCY`; nothing shares a lane, so nothing overlaps."""
+        """One axis up to :data:`TOP_FREQUENCY`; nothing shares a lane, so nothing overlaps."""
         axes = figure.add_axes((0.115, 0.145, 0.87, 0.765))
         axes.set(xlim=(-0.9e6, TOP_FREQUENCY), ylim=(-0.12, 4.95), xlabel="frequency (MHz)",
                  title=f"Where everything lies (sidebands drawn {WIDENED} times too wide)")
