@@ -120,12 +120,15 @@ class LiveBench:
         reset = key.removeprefix("reset:")
         if event == "turn":
             self._turned(value.get("positions", {}))
-        elif event == "type" and isinstance(self.controls.get(key), Knob):
+        elif event == "type" and isinstance(value, str) and self._is_knob(key):
             self._typed(key, value)
         elif event == "press" and key != reset and reset in self.controls:
             self._set(reset, self.controls[reset].start)
         else:
             raise Stray(f"there is nothing called {key[:40]!r} to {event}")
+
+    def _is_knob(self, key: str) -> bool:
+        return isinstance(self.controls.get(key), Knob)
 
     def _turned(self, positions: dict) -> None:
         """Follow the sliders.  A control that rests at a typed value keeps it to the last digit."""

@@ -55,7 +55,8 @@ class PlanPanel:
         return self.panel.plain_text
 
     def _hear(self, event: str, key: str, value: object) -> None:
-        if event == "type" and isinstance(value, dict) and value.keys() <= self.typed.keys():
+        filled = event == "type" and key == "plan" and isinstance(value, dict)
+        if filled and value.keys() <= self.typed.keys():
             self._consider(value)
         elif event == "press" and key == "save":
             if self._changes is not None:  # else it was pressed twice

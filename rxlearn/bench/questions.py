@@ -77,13 +77,14 @@ class QuestionPanel:
     def _last_seed(self, records: list[dict]) -> int:
         """The seed of the last attempt kept; the first one for a question never tried."""
         seed = records[-1].get("seed") if records else FIRST_SEED
-        return seed if isinstance(seed, int) and 0 <= seed < 10**6 else FIRST_SEED
+        return seed if type(seed) is int and 0 <= seed < 10**6 else FIRST_SEED
 
     def _hear(self, event: str, key: str, value: object) -> None:
-        if event == "pick" and value < len(self.question.options):
+        if event == "pick" and key == "answer" and value < len(self.question.options):
             self._picked = value
             return
-        if event == "type" and isinstance(value, str) and not self.question.options:
+        typed = event == "type" and key == "answer" and isinstance(value, str)
+        if typed and not self.question.options:
             self._answer(value)
         elif event == "press" and key == "check" and self.question.options:
             chosen = "" if self._picked is None else self.question.options[self._picked].key

@@ -1,4 +1,4 @@
-"""The image-swapping benches: they start from the plan, whatever the plan, and never leave a page empty."""
+"""The image-swapping benches start from the plan, whatever it is, and never stay empty."""
 
 from __future__ import annotations
 
