@@ -93,21 +93,27 @@ class Network:
         frequency = resonant_frequency(self.inductance, total)
         return -frequency / (2 * total) * tapped * self.variable.slope_at(angle)
 
-    def angle_for(self, frequency: float) -> float | None:
-        """Angle at which it resonates at ``frequency`` (Hz); None where it cannot.
+    def angles_for(self, frequencies: np.ndarray) -> np.ndarray:
+        """Angles at which it resonates at ``frequencies`` (Hz, array); NaN where it cannot.
 
         Closed form: the branch's share of the total, then the variable behind the series capacitor.
         """
-        branch = float(capacitance_for(frequency, self.inductance)) - self.fixed
+        branch = capacitance_for(frequencies, self.inductance) - self.fixed
         if self.series is not None:
-            if not branch < self.series:
-                return None
-            branch = branch * self.series / (self.series - branch)
+            with np.errstate(divide="ignore", invalid="ignore"):
+                behind = branch * self.series / (self.series - branch)
+            branch = np.where(branch < self.series, behind, np.nan)
         wanted = branch - self.across
         least, most = self.variable.minimum, self.variable.maximum
-        if not least * (1 - 1e-9) <= wanted <= most * (1 + 1e-9):
-            return None
-        return self.variable.angle_for(min(most, max(least, wanted)))
+        on_dial = (wanted >= least * (1 - 1e-9)) & (wanted <= most * (1 + 1e-9))
+        angles = np.full(np.shape(wanted), np.nan)
+        angles[on_dial] = self.variable.angle_for(np.clip(wanted[on_dial], least, most))
+        return angles
+
+    def angle_for(self, frequency: float) -> float | None:
+        """Angle at which it resonates at ``frequency`` (Hz); None where it cannot."""
+        angle = float(self.angles_for(np.array([frequency]))[0])
+        return None if math.isnan(angle) else angle
 
 
 @dataclass(frozen=True, eq=False)

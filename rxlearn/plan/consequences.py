@@ -22,6 +22,7 @@ from rxlearn.compute.quantities import Unclear, show, show_span
 from rxlearn.compute.recentring import recentre
 from rxlearn.compute.tank import capacitance_for, resonant_frequency, tank_for_range
 from rxlearn.compute.tuning import BandPlan, plan_band
+from rxlearn.plan.band_spread_rows import BAND_SPREAD_ROWS
 from rxlearn.plan.document import Plan
 from rxlearn.plan.fields import FIELDS
 
@@ -288,6 +289,11 @@ def _occupants(scheme: _Scheme) -> str:
     return "; ".join(found) or "nothing that the workbook's table holds"
 
 
+def _of_plan(row: Callable[[Plan], str | tuple[float, str]]) -> Row:
+    """A row that needs nothing but the plan itself."""
+    return lambda scheme: row(scheme.plan)
+
+
 def _band_rows(band: str, name: str) -> dict[str, Row]:
     return {
         f"{name}, oscillator": _oscillator(band),
@@ -321,4 +327,5 @@ _ROWS: dict[str, Row] = {
     "Amateur bands that the oscillator crosses": _crossings,
     "Harmonics of the intermediate frequency in a band": _harmonics,
     "On the intermediate frequency": _occupants,
+    **{label: _of_plan(row) for label, row in BAND_SPREAD_ROWS.items()},
 }

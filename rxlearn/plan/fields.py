@@ -15,6 +15,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from rxlearn.compute.quantities import Range, Unclear, parse, show
+from rxlearn.compute.variable_capacitor import PLATE_LAWS
 
 Kind = Literal["quantity", "text", "choice", "count"]
 Status = Literal["wished", "computed", "measured"]
@@ -177,6 +178,10 @@ _REGIONS = {
     3: "Region 3: the rest of Asia, and Oceania",
 }
 _SIDES = {"high": "high side", "low": "low side"}
+_COMPENSATORS = {
+    "P2G": "P2G (N150)", "S2H": "S2H (N330)", "T2H": "T2H (N470)", "U2J": "U2J (N750)",
+    "P3K": "P3K (N1500)",
+}
 _BAND = (100e3, 60e6)
 
 _ROWS = (
@@ -214,6 +219,48 @@ _ROWS = (
               section="oscillator",
               why="Switched across the tank it moves one band to the middle of the dial; "
                   "zero is none fitted."),
+    _quantity("oscillator.stray_capacitance", "Oscillator, strays", "F", 0.0, 200e-12, 8e-12,
+              section="oscillator",
+              why="Wiring, sockets, switch and the coil itself put this across the tank."),
+    _quantity("oscillator.valve_capacitance", "Oscillator, valve's share", "F", 0.0, 200e-12,
+              6e-12, section="oscillator",
+              why="What the valve puts across the tank, as far as it is tapped down."),
+    _quantity("tuning_capacitor.minimum", "Tuning capacitor, minimum", "F", 0.5e-12, 500e-12,
+              10e-12, section="tuning capacitor",
+              why="What it still has with its plates fully open."),
+    _quantity("tuning_capacitor.maximum", "Tuning capacitor, maximum", "F", 1e-12, 2e-9, 50e-12,
+              section="tuning capacitor",
+              why="What it has with its plates fully meshed."),
+    _choice("tuning_capacitor.law", "Tuning capacitor, plate law", PLATE_LAWS, "capacitance",
+            section="tuning capacitor",
+            why="How its plates are cut decides what changes evenly as it turns."),
+    _quantity("band_spread.across", "Band spread, capacitor across the variable", "F", 0.0, 1e-9,
+              0.0, section="band spread",
+              why="It evens the dial out; zero is none fitted."),
+    _quantity("band_spread.series", "Band spread, series capacitor", "F", 0.0, 100e-9, 0.0,
+              section="band spread",
+              why="It leaves only a part of the swing, so that the narrower band fills the dial; "
+                  "zero is none fitted."),
+    _quantity("band_spread.parallel", "Band spread, parallel capacitor", "F", 0.0, 10e-9, 0.0,
+              section="band spread",
+              why="Fixed capacitor and trimmer across the tank put the dial where the band is; "
+                  "zero is none fitted."),
+    _quantity("dial.degrees", "Dial, rotation", "°", 30.0, 360.0, 180.0, section="dial",
+              why="How far the capacitor's shaft turns from end to end."),
+    _quantity("dial.reduction", "Dial, reduction", "", 1.0, 200.0, 8.0, section="dial",
+              why="Turns of the knob to one turn of the shaft."),
+    _count("dial.divisions", "Dial, divisions per turn", 1, 1000, 100, section="dial",
+           why="The marks around the knob, by which a setting is read."),
+    _quantity("drift.coil", "Coil, growth per °C", "ppm", 0.0, 500.0, 50.0, section="drift",
+              why="How much the inductance grows with each degree."),
+    _quantity("drift.capacitors", "Capacitors, growth per °C", "ppm", 0.0, 500.0, 30.0,
+              section="drift",
+              why="The same for the tank's capacitors, all taken together."),
+    _choice("drift.compensator", "Compensating capacitor, kind", _COMPENSATORS, "U2J",
+            section="drift", why="A capacitor that shrinks as it warms makes up for a coil that grows."),
+    _quantity("drift.compensating_capacitance", "Compensating capacitor", "F", 0.0, 10e-9, 0.0,
+              section="drift",
+              why="So much of the tank's capacitance is of that kind; zero is none fitted."),
     _quantity("preselector.loaded_q", "Preselector, loaded Q", "", 2.0, 1000.0, 50.0,
               section="preselector",
               why="How sharply each tuned circuit before the mixer picks the wanted signal."),

@@ -6,9 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from rxlearn.compute.image_swapping import SwapScheme, swap_bands
+from rxlearn.compute.preferred_values import nearest_preferred
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.recentring import recentre
 from rxlearn.compute.tank import tank_for_range
+from rxlearn.plan.band_spread import PREFERRED, bought
+from rxlearn.plan.band_spread_rows import compensator_wanted
 from rxlearn.plan.document import Plan
 from rxlearn.plan.fields import Status, Value
 
@@ -22,6 +25,12 @@ _WISHES = {
     "image_swapping": (
         "intermediate_frequency", "oscillator.capacitance_swing", "preselector.loaded_q",
         "preselector.circuits",
+    ),
+    "band_spread": (
+        "tuning_capacitor.minimum", "tuning_capacitor.maximum", "tuning_capacitor.law",
+        "dial.degrees", "dial.reduction", "dial.divisions", "oscillator.stray_capacitance",
+        "oscillator.valve_capacitance", "band_spread.across", "drift.coil", "drift.capacitors",
+        "drift.compensator",
     ),
 }
 
@@ -84,5 +93,13 @@ _COMPUTED: dict[str, dict[str, Callable[[Plan], float]]] = {
     "image_swapping": {
         "oscillator.inductance": _inductance,
         "recentring.capacitance": _recentring,
+    },
+    "band_spread": {
+        "band_spread.series": lambda plan: bought(plan).trimmed.network.series or 0.0,
+        # To what a hand can set a trimmer, not to the last digit.
+        "band_spread.parallel":
+            lambda plan: float(f"{bought(plan).trimmed.network.parallel:.4g}"),
+        "drift.compensating_capacitance":
+            lambda plan: nearest_preferred(compensator_wanted(plan), PREFERRED),
     },
 }
