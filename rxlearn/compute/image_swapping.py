@@ -237,7 +237,9 @@ def swap_bands(
     sideband_on_lower: str = UPPER,
     sideband_on_upper: str = UPPER,
 ) -> SwapScheme:
-    """Judge two bands (edges in Hz) on one oscillator at ``intermediate_frequency`` (Hz).
+    """Judge two bands on one oscillator at ``intermediate_frequency`` (Hz).
+
+    ``lower_low`` to ``lower_high`` and ``upper_low`` to ``upper_high`` are the bands' edges, Hz.
 
     ``dial`` "wider" lays the wider band's range on the dial, "union" both
     ranges end to end.  ``region`` says whose amateur bands the oscillator may

@@ -211,7 +211,10 @@ def show(
 def show_span(
     low: float, high: float, unit: str, *, digits: int = 6, prefix: str | None = None
 ) -> str:
-    """Print an interval with one unit: ``show_span(3.5e6, 4e6, "Hz")`` is ``3.5 to 4 MHz``."""
+    """Print ``low`` to ``high`` (SI): ``show_span(3.5e6, 4e6, "Hz")`` is ``3.5 to 4 MHz``.
+
+    ``digits`` and ``prefix`` as in :func:`show`; one prefix serves both.
+    """
     if prefix is None:
         largest = max((abs(edge) for edge in (low, high) if math.isfinite(edge)), default=0.0)
         prefix = "" if unit in _UNPREFIXED else _prefix_for(largest, digits, unit)

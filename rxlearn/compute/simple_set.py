@@ -186,9 +186,9 @@ def judge(
     """Set a simple set against what a station at ``signal_frequency`` (Hz) wants.
 
     ``wanted_bandwidth`` and ``neighbour_offset`` in Hz (500 Hz for code, 2.4 kHz
-    for single sideband); ``place`` is a key of :data:`noise.PLACES`; ``injection``
-    is ``"high"``, ``"low"`` or ``"sum"``.  The frequency must be on the set's dial.  Raises
-    :class:`Unclear`.
+    for single sideband); ``setting_needed`` (Hz) is how closely it must be tuned; ``place``
+    is a key of :data:`noise.PLACES`; ``injection`` is ``"high"``, ``"low"`` or ``"sum"``.
+    The frequency must be on the set's dial.  Raises :class:`Unclear`.
     """
     on_dial = Range(
         "The signal frequency", "Hz", simple_set.lowest_frequency, simple_set.highest_frequency

@@ -71,7 +71,7 @@ class SwapSetting:
 
     @property
     def image(self) -> Heard:
-        """The other signal."""
+        """The other signal, which the same oscillator brings to the same frequency."""
         return self.above if self.preselector_on == LOWER_BAND else self.below
 
 

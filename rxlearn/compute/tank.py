@@ -185,7 +185,9 @@ def resonance(
     inductance: float, capacitance: float, *, least: float = 10e-12, most: float = 500e-12,
     points: int = 200,
 ) -> Resonance:
-    """Resonance of a coil (H) and a capacitor (F), and over the capacitor's range (F).
+    """Resonance of a coil (H) and a capacitor (F), and over the capacitor's range.
+
+    The range goes from ``least`` to ``most`` (F) in ``points`` values.
 
     Raises :class:`Unclear` as :func:`resonant_frequency` does.
     """

@@ -107,6 +107,8 @@ def signal_circuit(
 ) -> SignalCircuit:
     """Coil (H) and trimmer (F, strays included) with which a section covers ``low``..``high`` (Hz).
 
+    The section turns from ``minimum`` to ``maximum`` (F).
+
     Raises :class:`Unclear` where the section's swing is too small.
     """
     low, high = check_band(low, high)

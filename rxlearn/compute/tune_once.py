@@ -62,7 +62,7 @@ def compare_selectivity(
 ) -> Selectivity:
     """Set ``circuits`` circuits of ``loaded_q`` on ``station`` (Hz) beside a fixed filter.
 
-    ``station`` 0.5 to 30 MHz.  Raises ``Unclear`` for values out of range.
+    ``station`` 0.5 to 30 MHz, ``neighbour_offset`` (Hz) 50 Hz to 40 kHz.  Raises ``Unclear`` for values out of range.
     Source: the single tuned circuit and the coupled pair, as in ``preselector``.
     """
     station = STATION.check(station)
