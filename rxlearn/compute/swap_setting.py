@@ -23,7 +23,7 @@ from rxlearn.compute.image_swapping import (
 from rxlearn.compute.preselector import LOADED_Q, RESPONSE_FREQUENCY, check_circuits, response_db
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.tuning import SIGNAL, occupants_of
-from rxlearn.data.spectrum import TIME_STATIONS
+from rxlearn.data.spectrum import AMATEUR, TIME_STATIONS
 
 BESIDE = 1e3
 """How near (Hz) a frequency must be to a station to count as being on it (a choice, no source)."""
@@ -52,7 +52,8 @@ class SwapSetting:
     ``below`` and ``above`` are the signals one intermediate frequency below and
     above the ``oscillator`` (Hz); ``preselector_on`` ("lower" or "upper") says
     which of them is wanted.  ``image_rejection_db`` is how far the circuits
-    hold the other down (infinite where it falls on zero).
+    hold the other down (infinite where it falls on zero).  ``oscillator_in``
+    names the amateur bands that the oscillator itself stands in.
     """
 
     scheme: SwapScheme
@@ -63,6 +64,7 @@ class SwapSetting:
     below: Heard
     above: Heard
     image_rejection_db: float
+    oscillator_in: tuple[str, ...]
 
     @property
     def wanted(self) -> Heard:
@@ -109,6 +111,10 @@ def set_swap(
         loaded_q=loaded_q, circuits=circuits,
         below=_heard(scheme, below), above=_heard(scheme, above),
         image_rejection_db=rejection,
+        oscillator_in=tuple(
+            row.name
+            for row in occupants_of(oscillator, oscillator, scheme.region, services=(AMATEUR,))
+        ),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rxlearn.compute.image_swapping import swap_bands, tuned_pair
 from rxlearn.compute.preselector import preselect
+from rxlearn.compute.quantities import show
 from rxlearn.compute.recentring import recentre
 from rxlearn.exercises.predictions import Prediction
 from rxlearn.exercises.questions import Tolerance
@@ -88,7 +89,7 @@ PREDICTIONS = (
                  ("more", "It gets wider.")),
         truth=_span,
         because=lambda: "The tank holds more capacitance, so the same swing moves it less: "
-                        f"{hz(_recentred().span)} instead of "
+                        f"{show(_recentred().span, 'Hz', digits=3)} instead of "
                         f"{hz(_scheme().lower.oscillator_span)}.",
     ),
     Prediction(

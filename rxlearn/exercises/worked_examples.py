@@ -4,9 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from rxlearn.compute.beat import UPPER, beat_oscillator_frequency
+from rxlearn.compute.image_swapping import (
+    SwapScheme, meeting_intermediate_frequency, nearest_crystal,
+)
+from rxlearn.compute.preselector import preselect
 from rxlearn.compute.quantities import Unclear, show, show_span
+from rxlearn.compute.recentring import recentre
+from rxlearn.compute.tank import tank_for_range
 from rxlearn.compute.tuning import BandPlan, image_frequency, oscillator_frequency, plan_band
 from rxlearn.plan.document import Plan
+from rxlearn.plan.proposals import scheme_of
 
 BANDS = ("lower_band", "upper_band")
 
@@ -102,6 +110,100 @@ def _other_side(planned: BandPlan) -> str:
             f"sidebands {turned}.")
 
 
+def _swapping(plan: Plan) -> Iterator[str]:
+    """From the meeting frequency to the beat oscillator, with the plan's bands and crystal."""
+    scheme = scheme_of(plan)
+    if scheme.reasons:
+        raise Unclear(" ".join(scheme.reasons))
+    yield from _meeting(scheme)
+    yield from _dial(plan, scheme)
+    for band, planned in zip(BANDS, (scheme.lower, scheme.upper)):
+        yield _rejection(plan, band, planned)
+    for band, planned in zip(BANDS, (scheme.lower, scheme.upper)):
+        yield _beat_oscillator(plan, band, planned)
+
+
+def _meeting(scheme: SwapScheme) -> Iterator[str]:
+    """Where the bands meet, which crystal comes near, and what the plan's own one misses by."""
+    bands = ((scheme.lower.band_low, scheme.lower.band_high),
+             (scheme.upper.band_low, scheme.upper.band_high))
+    lower, upper = (sum(edges) / 2 for edges in bands)
+    meeting = meeting_intermediate_frequency(*bands)
+    yield f"Middles of the bands: {_mhz(lower)} and {_mhz(upper)}."
+    yield (f"They meet at half their distance: ({_mhz(upper)} - {_mhz(lower)}) / 2 = "
+           f"{_mhz(meeting)}.")
+    nearest = nearest_crystal(meeting, count=1)[0]
+    yield (f"The nearest crystal in stock is {_mhz(nearest.crystal.frequency)} "
+           f"({nearest.crystal.reason}), {_khz(abs(nearest.miss))} "
+           f"{'above' if nearest.miss > 0 else 'below'} that.")
+    yield (f"Your plan takes {_mhz(scheme.intermediate_frequency)}, a miss of "
+           f"{_khz(abs(scheme.miss))}, so the middles of the oscillator ranges lie twice as far "
+           f"apart: {_khz(abs(scheme.centre_shift))}.")
+
+
+def _dial(plan: Plan, scheme: SwapScheme) -> Iterator[str]:
+    """Shares of the dial, the tank that covers it, and the capacitor that centres the other band."""
+    names = {band.removesuffix("_band"): plan.shown(f"{band}.name") for band in BANDS}
+    narrow = "lower" if scheme.wider == "upper" else "upper"
+    share = min(scheme.lower_share, scheme.upper_share)
+    yield (f"The dial is laid out for {names[scheme.wider]}, oscillator {_mhz(scheme.dial_low)} to "
+           f"{_mhz(scheme.dial_high)}. {names[narrow]} fills {show(100 * share, '%', digits=3)} "
+           "of it.")
+    swing = plan.value("oscillator.capacitance_swing")
+    tank = tank_for_range(scheme.dial_low, scheme.dial_high, swing)
+    yield (f"A swing of {_farad(swing)} covers the dial with a coil of "
+           f"{show(tank.inductance, 'H', digits=3)} and, in all, "
+           f"{_farad(tank.capacitance_at_high)} at the high end, {_farad(tank.capacitance_at_low)} at the low end.")
+    found = recentre(scheme, tank.inductance)
+    if found.switched_on is None:
+        yield "The middles agree, so no capacitor is needed to recentre."
+        return
+    yield (f"To bring the middles together, switch {_farad(found.capacitance)} across the tank on "
+           f"{names[found.switched_on]}; the switch's own 1 pF to 3 pF is part of it. The whole "
+           f"dial then covers {_khz(found.span)} on {names[narrow]}.")
+
+
+def _rejection(plan: Plan, band: str, planned: BandPlan) -> str:
+    """What the plan's preselector does at the worse edge of one band."""
+    q, circuits = plan.value("preselector.loaded_q"), plan.value("preselector.circuits")
+    edges = [preselect(edge, planned.intermediate_frequency, planned.injection, q, circuits)
+             for edge in (planned.band_low, planned.band_high)]
+    image = min(edges, key=lambda edge: edge.image_rejection_db)
+    beside = min(edges, key=lambda edge: edge.intermediate_frequency_rejection_db)
+    number = "1 circuit" if circuits == 1 else f"{circuits} circuits"
+    return (
+        f"{plan.shown(f'{band}.name')}, {number} of loaded Q {q:g}: tuned to {_mhz(image.signal)} "
+        f"the image on {_mhz(image.image_frequency)} is held down "
+        f"{_decibels(image.image_rejection_db)}; tuned to {_mhz(beside.signal)} a signal on the "
+        f"intermediate frequency is held down "
+        f"{_decibels(beside.intermediate_frequency_rejection_db)}."
+    )
+
+
+def _beat_oscillator(plan: Plan, band: str, planned: BandPlan) -> str:
+    """Where the beat oscillator belongs on one band, for the upper sideband."""
+    offset = plan.value("beat_oscillator.offset")
+    place = beat_oscillator_frequency(
+        planned.intermediate_frequency, UPPER, planned.sideband_inverted, offset)
+    sign = "+" if place > planned.intermediate_frequency else "-"
+    turned = "turned over" if planned.sideband_inverted else "left upright"
+    return (f"{plan.shown(f'{band}.name')}, {planned.injection} side: the upper sideband is "
+            f"{turned}, so the beat oscillator belongs on {_mhz(planned.intermediate_frequency)} {sign} "
+            f"{_khz(offset)} = {_mhz(place)}; for the lower sideband, on the other side.")
+
+
+def _farad(value: float) -> str:
+    return show(value, "F", digits=3)
+
+
+def _khz(frequency: float) -> str:
+    return show(frequency, "Hz", prefix="k", digits=6)
+
+
+def _decibels(value: float) -> str:
+    return show(value, "dB", decimals=1)
+
+
 def _mhz(frequency: float) -> str:
     return show(frequency, "Hz", prefix="M", digits=8)
 
@@ -109,5 +211,6 @@ def _mhz(frequency: float) -> str:
 EXAMPLES: dict[str, Callable[[Plan], Iterator[str]]] = {
     "superheterodyne_basics": _basics,
     "injection_side": _injection,
+    "image_swapping": _swapping,
 }
 """Lesson to the generator of its steps."""

@@ -20,14 +20,14 @@ LEFT, WIDTH = 0.03, 0.945
 
 
 class BeatSideFigure(LiveFigure):
-    """Above: the sideband around its carrier.  Below: the same in the intermediate-frequency filter.
+    """Above: a sideband around its carrier.  Below: the same in the filter.
 
     The wedge is high at the speech's low tones and low at its high ones, so
     that a sideband that has been turned over is seen to be.
     """
 
     name = "beat-side"
-    size = (900, 320)
+    size = (900, 300)
 
     def build(self, figure: Figure) -> None:
         """Two scales of equal width, the lower one around the filter's middle."""
@@ -83,9 +83,9 @@ class BeatSideFigure(LiveFigure):
         turned = "turns it over" if found.sideband_after != found.sideband else "leaves it upright"
         return (
             f"The {found.sideband} sideband of {_mhz(found.carrier)}: {found.injection}-side "
-            f"injection {turned}, so the {found.sideband_after} sideband reaches the filter and the "
-            f"beat oscillator belongs {result.side} its middle, on {_mhz(result.beat_oscillator)}. "
-            f"{_passed(result)}"
+            f"injection {turned}, so the {found.sideband_after} sideband reaches the filter and "
+            f"the beat oscillator belongs {result.side} its middle, on "
+            f"{_mhz(result.beat_oscillator)}. {_passed(result)}"
         )
 
     def explain(self, result: BeatSetting) -> str:
@@ -102,9 +102,9 @@ class BeatSideFigure(LiveFigure):
             rule = "What lies higher on the air lands higher"
         return (
             f"A tone of {_hz(tone)} is on the air at {_mhz(low)} and lands at {sum_words}. {rule}. "
-            f"The beat oscillator stands where the carrier would have landed, {_hz(tone)} from it, so "
-            f"{_hz(tone)} is heard. On the other side of the filter the same tone would come out "
-            f"at {_hz(wrong)}: speech upside down."
+            f"The beat oscillator stands where the carrier would have landed, {_hz(tone)} from it, "
+            f"so {_hz(tone)} is heard. On the other side of the filter the same tone would come "
+            f"out at {_hz(wrong)}: speech upside down."
         )
 
 

@@ -114,7 +114,7 @@ class ImageSwappingFigure(LiveFigure):
             if abs(place - signal) > 1.0:
                 continue
             axes.plot([place, place], [0, 0.34], color=style.LIGHT["warning"], linewidth=2.0)
-            words = f"time station {signal / 1e6:.6g}"
+            words = f"time station {signal / 1e6:.6g} MHz"
             half = width_of(words, 10, axes) / 2
             if all(abs(place - other) > 1.5 * half for other in taken):
                 inside = min(max(place, low + half), high - half)
@@ -166,9 +166,12 @@ class ImageSwappingFigure(LiveFigure):
             f"{oscillator} - {intermediate} = {_mhz(result.below.frequency)} and "
             f"{oscillator} + {intermediate} = {_mhz(result.above.frequency)}. Both give "
             f"{intermediate} after the mixer, so nothing behind it can tell them apart. Only the "
-            f"preselector can: {circuits} of loaded Q {result.loaded_q:g}, tuned to the wanted one, "
-            f"2 × {intermediate} away from the other."
+            f"preselector can: {circuits} of loaded Q {result.loaded_q:g}, tuned to the wanted "
+            f"one, 2 × {intermediate} away from the other."
         )
+        if result.oscillator_in:
+            words += (f" The oscillator itself now stands in {result.oscillator_in[0]}: none of it "
+                      "may reach the aerial.")
         if result.scheme.works and not result.scheme.overlap:
             words += (" On this intermediate frequency the two oscillator ranges have nothing in "
                       "common: the next figure shows where they meet.")

@@ -81,7 +81,7 @@ class MeetingFigure(LiveFigure):
         self._flag = Flag(self, self._scale, "flag", "intermediate")
 
     def _reach(self) -> tuple[float, float]:
-        """The oscillator frequencies that either band can ask for, with room for a name at the end."""
+        """The oscillator frequencies in reach, with room for a name at the end."""
         edges = []
         for plan in (self._scheme.lower, self._scheme.upper):
             away = 1 if plan.injection == "high" else -1
@@ -159,7 +159,8 @@ class MeetingFigure(LiveFigure):
                 "frequency brings them together. High side on the lower band and low side on the "
                 "upper would: change that in your plan, lesson 2."
             )
-        lower, upper = ((plan.band_low + plan.band_high) / 2 for plan in (scheme.lower, scheme.upper))
+        lower, upper = (
+            (plan.band_low + plan.band_high) / 2 for plan in (scheme.lower, scheme.upper))
         words = (
             f"The middle of the lower band is {_mhz(lower)}, of the upper {_mhz(upper)}. Half-way "
             f"between them stands the oscillator, so they meet at half their distance, "
@@ -194,8 +195,8 @@ def _miss_words(result: Meeting) -> str:
 
 def _crystal_words(result: Meeting) -> str:
     crystal = result.crystal.crystal
-    words = f"The nearest crystal in stock is {show(crystal.frequency, 'Hz', digits=8, prefix='M')} "
-    words += f"({crystal.reason})"
+    frequency = show(crystal.frequency, "Hz", digits=8, prefix="M")
+    words = f"The nearest crystal in stock is {frequency} ({crystal.reason})"
     if result.crystal_from_meeting is None:
         return f"{words}."
     return f"{words}, {_khz(abs(result.crystal_from_meeting))} from where they meet."

@@ -16,7 +16,7 @@ BOTTOM_DB = -90.0
 STRAY_DB = -60.0
 """Where stray coupling around the circuits begins to count (common practice, no source)."""
 
-ROWS_DB = {"signal": 7.0, "image": 20.0, "intermediate": 33.0}
+ROWS_DB = {"signal": 7.0, "image": 22.0, "intermediate": 37.0}
 TICKS = (0.05e6, 0.1e6, 0.2e6, 0.5e6, 1e6, 2e6, 5e6, 10e6, 20e6, 50e6, 100e6)
 
 
@@ -24,7 +24,7 @@ class PreselectorFigure(LiveFigure):
     """Response in dB over the logarithm of frequency from ``low`` to ``high`` (Hz)."""
 
     name = "preselector"
-    size = (900, 340)
+    size = (900, 310)
 
     def __init__(self, low: float, high: float) -> None:
         self._low, self._high = low, high
@@ -32,8 +32,8 @@ class PreselectorFigure(LiveFigure):
 
     def build(self, figure: Figure) -> None:
         """One curve, three marks, each with a row of its own for its words."""
-        axes = figure.add_axes((0.075, 0.145, 0.9, 0.83))
-        axes.set(xscale="log", xlim=(self._low, self._high), ylim=(BOTTOM_DB, 44),
+        axes = figure.add_axes((0.075, 0.155, 0.9, 0.82))
+        axes.set(xscale="log", xlim=(self._low, self._high), ylim=(BOTTOM_DB, 50),
                  xlabel="frequency (MHz); shaded: here stray coupling around the circuits decides",
                  ylabel="response (dB)")
         shown = [t for t in TICKS if self._low <= t <= self._high]
@@ -89,8 +89,8 @@ class PreselectorFigure(LiveFigure):
         )
         words += "; two add their decibels. " if found.circuits == 2 else ". "
         return words + (
-            f"What passes is {show(found.bandwidth, 'Hz', digits=3)} wide (3 dB down). What is held "
-            "down less than a strong station exceeds a weak one is heard as well."
+            f"What passes is {show(found.bandwidth, 'Hz', digits=3)} wide (3 dB down). What is "
+            "held down less than a strong station exceeds a weak one is heard as well."
         )
 
 

@@ -103,7 +103,7 @@ class RecentringFigure(LiveFigure):
             self._stations[row].set_visible(seen)
             self._stations[row].set_data([band.station], [height])
             there = f"at {_percent(band.station)}" if 0 <= band.station <= 1 else "off the dial"
-            words += f"; ◆ time station {result.station / 1e6:.6g} {there}"
+            words += f"; ◆ time station {result.station / 1e6:.6g} MHz {there}"
         self._words[row].set_text(words)
 
     def describe(self, result: SwitchedDial) -> str:
@@ -147,7 +147,8 @@ class RecentringFigure(LiveFigure):
 def _where(band: BandOnDial) -> str:
     if math.isinf(band.middle) or band.high < 0 or band.low > 1:
         return "is off the dial"
-    words = f"has its middle at {_percent(band.middle)} of the dial and fills {_percent(band.width)}"
+    words = (
+        f"has its middle at {_percent(band.middle)} of the dial and fills {_percent(band.width)}")
     return words if band.on_dial else f"{words}, partly off the dial"
 
 

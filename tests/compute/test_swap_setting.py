@@ -60,6 +60,12 @@ def test_what_cannot_be_tuned_is_refused():
         set_swap(DEMO, 7e6, "both", loaded_q=50)
 
 
+def test_the_oscillator_inside_an_amateur_band_is_named():
+    # 40 m begins at 7.0 MHz in all regions (ITU Radio Regulations, Article 5).
+    assert set_swap(DEMO, 7.05e6, "lower", loaded_q=50).oscillator_in == ("40 m",)
+    assert set_swap(DEMO, 6.95e6, "lower", loaded_q=50).oscillator_in == ()
+
+
 def test_an_image_on_zero_is_infinitely_far_down():
     assert math.isinf(set_swap(DEMO, 3.2768e6, "upper", loaded_q=50).image_rejection_db)
 
