@@ -66,6 +66,12 @@ class Crossings:
     def __len__(self) -> int:
         return len(self.ratio)
 
+    def take(self, rows: np.ndarray) -> Crossings:
+        """The same table with some rows alone."""
+        return Crossings(self.injection, self.order, *(part[rows] for part in (
+            self.ratio, self.oscillator_order, self.other_order, self.sign, self.level_db,
+        )))
+
 
 def signal_crossings(injection: str, order: int, mixer: Mixer | None = None) -> Crossings:
     """All crossings of products m·oscillator + n·signal with m + \\|n\\| up to ``order``.
@@ -86,11 +92,14 @@ def signal_crossings(injection: str, order: int, mixer: Mixer | None = None) -> 
     return _places(injection, order, (sign - n * b, m + n * a), (m, n, sign), level)
 
 
-def self_made_crossings(injection: str, order: int) -> Crossings:
+def self_made_crossings(
+    injection: str, order: int, *, fundamental: bool = True
+) -> Crossings:
     """All crossings of oscillator and beat-oscillator harmonics, m + k up to ``order``.
 
-    k of 0 is a harmonic of the oscillator that lands on the IF by itself.  Raises
-    :class:`Unclear` as :func:`signal_crossings` does.
+    k of 0 is a harmonic of the oscillator that lands on the IF by itself; m of 1 a
+    harmonic of the beat oscillator on the signal or its image, left out unless
+    ``fundamental``.  Raises :class:`Unclear` as :func:`signal_crossings` does.
     """
     order = check_order(order)
     check_injection(injection)
@@ -101,7 +110,8 @@ def self_made_crossings(injection: str, order: int) -> Crossings:
     )
     keep = m + k <= order
     m, k, sign = m[keep], k[keep], sign[keep]
-    return _places(injection, order, (k + sign, m), (m, k, sign), -(m + k).astype(float))
+    table = _places(injection, order, (k + sign, m), (m, k, sign), -(m + k).astype(float))
+    return table if fundamental else table.take(table.oscillator_order > 1)
 
 
 def _places(injection, order, ratio, orders, level) -> Crossings:
