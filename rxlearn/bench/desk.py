@@ -11,6 +11,7 @@ from typing import Any
 
 from IPython import get_ipython
 
+from rxlearn.bench.gate import Gate
 from rxlearn.plan.document import Plan
 from rxlearn.store import desk as shelf
 from rxlearn.store import progress
@@ -27,6 +28,7 @@ class Desk:
     def __init__(self, store: Store | None = None) -> None:
         self.store = store or open_store()
         self.notice = ""
+        self.gate = Gate()
         self._open: dict[tuple[str, str], Any] = {}
 
     def plan(self) -> Plan:
@@ -45,6 +47,15 @@ class Desk:
             return progress.remember(self.store, kind, key, record)
         except (OSError, ValueError) as problem:
             return f"This is not kept: {problem}"
+
+    def tick(self, statement: str, on: bool = True) -> None:
+        """Tick (or untick) a statement of the safety list by its key, for this kernel only."""
+        self.gate.tick(statement, on)
+
+    @property
+    def cleared(self) -> bool:
+        """Whether the whole safety list is ticked, so that high voltages may be shown."""
+        return self.gate.cleared
 
     def place(self, name: str, make: Callable[[], Any]) -> Any:
         """Close what this cell had open under ``name``, then ``make()`` and note its successor."""

@@ -45,6 +45,7 @@ class LiveBench:
         *,
         prediction: Prediction | None = None,
         desk: Desk,
+        gated: bool = False,
     ) -> None:
         self.title = title
         self.controls = {control.key: control for control in controls}
@@ -61,7 +62,7 @@ class LiveBench:
         figure.update(self.result)
         self.sentence = figure.describe(self.result)
         self.explanation = figure.explain(self.result)
-        self.panel = Panel(title, self._hear)
+        self.panel = Panel(title, self._hear, gate=desk.gate if gated else None)
         self.panel.plain_text = f"{self.sentence}\n{self.explanation}"
         self.panel.still = figure.still
         width, height = figure.size
@@ -108,7 +109,7 @@ class LiveBench:
         display(self.panel)
 
     def __repr__(self) -> str:
-        return self.sentence
+        return repr(self.panel) if self.panel.gated else self.sentence
 
     # -- the one path -------------------------------------------------------
     def _hear(self, event: str, key: str, value: object) -> None:
@@ -293,6 +294,7 @@ def live(
     figure: Callable[[], LiveFigure],
     *,
     predict: str = "",
+    gated: bool = False,
 ) -> LiveBench:
     """Open a live figure in the running cell and return its bench.
 
@@ -301,9 +303,10 @@ def live(
     ``figure()`` makes the :class:`LiveFigure` that shows such a result;
     ``predict`` is the key of the prediction that must be committed to first.
     A control setting for which ``compute`` raises ``Unclear`` is answered by
-    that sentence under the control.
+    that sentence under the control.  A ``gated`` figure names high voltages:
+    it is covered until the safety list is ticked.
     """
     desk = the_desk()
     prediction = find_prediction(predict) if predict else None
     return desk.place(title, lambda: LiveBench(
-        title, controls, compute, figure(), prediction=prediction, desk=desk))
+        title, controls, compute, figure(), prediction=prediction, desk=desk, gated=gated))

@@ -5,6 +5,7 @@
 //   form {label, fields: [{key, label, value, why, options?}], action}
 //   options {label, options, value}  buttons {items: [{key, label, main, off}]}
 //   picture {cover?}  sentence {}  verdict {text, tone}
+//   caution {title, short, text, sources}  ticks {label, items}
 // A part with a key takes its words from `texts[key]` where that is given.
 
 const REST_MS = 700; // a screen reader hears the sentence once the knob has rested this long
@@ -30,7 +31,7 @@ function keepKeys(node) {
 
 function render({ model, el }) {
   const uid = `rx${++panels}-`;
-  const root = make("section", { class: "rx-panel", "aria-label": model.get("label") });
+  const root = make("section", { class: model.get("gated") ? "rx-panel rx-gated" : "rx-panel", "aria-label": model.get("label") });
   const spoken = make("div", { class: "rx-spoken", role: "status", "aria-live": "polite" });
   const lost = make("p", { class: "rx-lost" },
     "The kernel behind this figure is gone. Press “Run this lesson” above to wake it.");
@@ -125,6 +126,20 @@ function render({ model, el }) {
       button.addEventListener("click", () => tell("press", item.key, null));
       return button;
     })),
+    caution: (part) => make("div", { class: "rx-caution", role: "note" },
+      make("p", {}, make("strong", {}, `⚠ Caution: ${part.title}.`), ` ${part.short}`),
+      make("details", {}, keepKeys(make("summary", {}, "Why, and the sources")), make("p", {}, part.text),
+        make("ul", { class: "rx-quiet" }, ...part.sources.map((source) => make("li", {}, source))))),
+    ticks(part) {
+      const boxes = part.items.map((_, number) => {
+        const box = keepKeys(make("input", { type: "checkbox", id: `${uid}${part.key}-${number}` }));
+        box.addEventListener("change", () => tell("tick", part.key, { number, on: box.checked }));
+        return box;
+      });
+      words.set(part.key, (on) => boxes.forEach((box, number) => { box.checked = Boolean(on[number]); }));
+      return make("fieldset", { class: "rx-options" }, make("legend", {}, part.label),
+        ...boxes.map((box, number) => make("label", { class: "rx-option" }, box, part.items[number])));
+    },
     picture: (part) => (part.cover ? covered(part.cover) : picture()),
     sentence(part) {
       const node = make("p", { class: "rx-sentence" }, text(part.key));

@@ -21,6 +21,8 @@ from pathlib import Path
 import anywidget
 import traitlets
 
+from rxlearn.bench.gate import Gate, cover_html, cover_parts, cover_text
+
 _HERE = Path(__file__).parent
 _LOG = logging.getLogger("rxlearn.bench")
 
@@ -44,9 +46,14 @@ class Panel(anywidget.AnyWidget):
 
     ``listener`` is called as ``listener(event, key, value)`` with the events
     ``turn`` (key "", value a dict of knob key to position), ``type`` (value is the text),
-    ``press`` and ``pick`` (value is an option's number).  A form's ``type`` brings a dict
-    of texts.  What comes from the page is checked for its shape before anyone hears of it;
+    ``press``, ``pick`` (value is an option's number) and ``tick`` (value has the line's
+    ``number`` and whether it is ``on``).  A form's ``type`` brings a dict of texts.  What comes from the page is checked for its shape before anyone hears of it;
     a listener raises :class:`Stray` for a key or an option that it does not have.
+
+    ``plain_text`` is what the panel says in words and ``still()`` its picture as SVG, for
+    readers without a kernel; ``printed`` is HTML to use instead of both.  A panel with a
+    ``gate`` names high voltages: until the gate is cleared nothing of it leaves the kernel but
+    its cover, and what a saved lesson keeps is always the cover.
     """
 
     _esm = _HERE / "panel.js"
@@ -58,15 +65,47 @@ class Panel(anywidget.AnyWidget):
     knobs = traitlets.Dict().tag(sync=True)
     picture = traitlets.Dict().tag(sync=True)
     frame = traitlets.Bytes().tag(sync=True)
+    gated = traitlets.Bool().tag(sync=True)
     turned = traitlets.Any({}).tag(sync=True, echo_update=False)
 
-    def __init__(self, label: str, listener: Callable[[str, str, object], None]) -> None:
-        super().__init__(label=label)
+    def __init__(
+        self,
+        label: str,
+        listener: Callable[[str, str, object], None],
+        *,
+        gate: Gate | None = None,
+    ) -> None:
+        self._gate = gate  # before the widget opens, since opening sends its state
+        super().__init__(label=label, gated=gate is not None)
         self._listener = listener
+        self.printed = ""
+        if gate is not None:
+            self._sent_covered = self.covered
+            gate.watch(self._gate_moved)
         self.plain_text = label
         self.still: Callable[[], str] | None = None
         self.observe(lambda change: self._hear("turn", "", change["new"]), names="turned")
         self.on_msg(self._receive)
+
+    @property
+    def covered(self) -> bool:
+        """Whether the page is shown the cover instead of what this panel holds."""
+        return self._gate is not None and not self._gate.cleared
+
+    def get_state(self, key=None, drop_defaults=False):
+        """The traits as they go to the page: while covered, those of the cover."""
+        state = super().get_state(key, drop_defaults)
+        if self.covered:
+            cover = {"parts": cover_parts(self.label), "texts": {}, "knobs": {}, "picture": {},
+                     "frame": b"", "turned": {}}
+            state.update({name: cover[name] for name in state.keys() & cover.keys()})
+        return state
+
+    def _gate_moved(self) -> None:
+        """Cover or uncover in the page, in one message, once the whole list allows or forbids it."""
+        if self.comm is not None and self._sent_covered != self.covered:
+            self._sent_covered = self.covered
+            self.send_state(["parts", "texts", "knobs", "picture", "frame"])
 
     def _receive(self, _widget, content, _buffers) -> None:
         if not isinstance(content, dict):
@@ -77,7 +116,9 @@ class Panel(anywidget.AnyWidget):
         """Hand an event on.  Listeners show their own faults; what escapes them is a bug:
         it is logged, shown in one sentence, and the tests' log watch fails on it."""
         try:
-            self._listener(event, key, _checked(event, key, value))
+            checked = _checked(event, key, value)
+            if not self.covered:  # a drag may outlast an unticking
+                self._listener(event, key, checked)
         except Stray as stray:
             _LOG.warning("a panel called %r left a message alone: %s", self.label, stray)
             self.say("fault", STRAY_NOTE)
@@ -95,21 +136,27 @@ class Panel(anywidget.AnyWidget):
 
     def close(self) -> None:
         """Leave the page, together with the layout widget that every widget brings along."""
+        if self._gate is not None:
+            self._gate.unwatch(self._gate_moved)
         super().close()
         self.layout.close()
 
     def __repr__(self) -> str:
         # No object address: strict notebook tests compare this text.
-        return self.plain_text
+        return self.plain_text if self._gate is None else cover_text(self.label)
 
     def _repr_mimebundle_(self, **options):
         """The widget, its words, and for readers without a kernel its still."""
         bundle = super()._repr_mimebundle_(**options)
         data, metadata = bundle if isinstance(bundle, tuple) else (bundle or {}, {})
-        data = {**data, "text/plain": self.plain_text, "text/html": self._still_html()}
+        data = {**data, "text/plain": repr(self), "text/html": self._still_html()}
         return data, {**metadata, "rxlearn": {"still": True}}
 
     def _still_html(self) -> str:
+        if self._gate is not None:
+            return cover_html(self.label)
+        if self.printed:
+            return self.printed
         words = html.escape(self.plain_text).replace("\n", "<br>")
         if self.still is None:
             return f"<p>{words}</p><p><em>{html.escape(STILL_NOTE)}</em></p>"
@@ -129,6 +176,8 @@ def _checked(event: object, key: object, value: object) -> object:
         return None
     if event == "pick" and type(value) is int and value >= 0:
         return value
+    if event == "tick" and isinstance(value, dict) and _is_tick(value):
+        return value
     if event == "type" and isinstance(value, str):
         return value
     if event == "type" and isinstance(value, dict) and _all_texts(value):
@@ -142,6 +191,11 @@ def _checked(event: object, key: object, value: object) -> object:
 
 def _all_texts(value: dict) -> bool:
     return all(isinstance(text, str) for pair in value.items() for text in pair)
+
+
+def _is_tick(value: dict) -> bool:
+    number = value.get("number")
+    return type(number) is int and number >= 0 and type(value.get("on")) is bool
 
 
 def _is_finite(position: object) -> bool:

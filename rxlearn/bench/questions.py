@@ -45,7 +45,8 @@ class QuestionPanel:
         self.verdict: Verdict | None = (
             judge(question, self.numbers, self.attempts[-1]) if self.attempts else None
         )
-        self.panel = Panel(f"Question {question.key}", self._hear)
+        self.panel = Panel(f"Question {question.key}", self._hear,
+                           gate=desk.gate if question.gated else None)
         self.panel.plain_text = question.prompt(fresh_numbers(question, FIRST_SEED, self._plan))
         self._lay_out()
 
@@ -72,7 +73,7 @@ class QuestionPanel:
         display(self.panel)
 
     def __repr__(self) -> str:
-        return self.panel.plain_text
+        return repr(self.panel)
 
     def _last_seed(self, records: list[dict]) -> int:
         """The seed of the last attempt kept; the first one for a question never tried."""

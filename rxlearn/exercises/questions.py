@@ -87,7 +87,8 @@ class Question:
     ``quantities.UNITS``), ``tolerance``, ``misconceptions`` and ``digits``
     (significant digits in which its answer is shown); a choice has
     ``options``, and its answer is the key of one of them.  ``hints`` come in
-    steps.  ``uses_plan`` says that the learner's own numbers are asked about.
+    steps.  ``uses_plan`` says that the learner's own numbers are asked about,
+    ``gated`` that it names voltages that are covered until the safety list is ticked.
     """
 
     key: str
@@ -103,6 +104,7 @@ class Question:
     options: tuple[Option, ...] = ()
     digits: int = 8
     uses_plan: bool = False
+    gated: bool = False
 
     def __post_init__(self) -> None:
         """Refuse a question that could not be judged."""
