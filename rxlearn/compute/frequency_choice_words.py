@@ -151,8 +151,8 @@ def _reasons(choice: FrequencyChoice, row: int) -> tuple[str, ...]:
     if bits & TOO_FAR:
         found.append(
             f"The middles lie {in_hz(shift)} apart, {100 * choice.away[row]:.1f} % of the "
-            f"oscillator frequency, and a switched capacitor is asked for {100 * choice.at_hand.reach:.3g} % "
-            f"at most: the crystal misses by {in_hz(shift / 2)}."
+            f"oscillator frequency, and a switched capacitor is asked for "
+            f"{100 * choice.at_hand.reach:.3g} % at most: the crystal misses by {in_hz(shift / 2)}."
         )
     if bits & IF_IN_BAND:
         found.append(
