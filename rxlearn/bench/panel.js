@@ -10,7 +10,13 @@
 
 const REST_MS = 700; // a screen reader hears the sentence once the knob has rested this long
 const ANCHORS = ["start", "middle", "end"];
-let panels = 0;
+
+// Every panel loads this file for itself, so the count is kept where all of them see it.
+function nextPanel() {
+  const count = Number(document.documentElement.dataset.rxPanels || 0) + 1;
+  document.documentElement.dataset.rxPanels = count;
+  return count;
+}
 
 function make(tag, attributes = {}, ...children) {
   const node = document.createElement(tag);
@@ -30,7 +36,7 @@ function keepKeys(node) {
 }
 
 function render({ model, el }) {
-  const uid = `rx${++panels}-`;
+  const uid = `rx${nextPanel()}-`;
   const root = make("section", { class: model.get("gated") ? "rx-panel rx-gated" : "rx-panel", "aria-label": model.get("label") });
   const spoken = make("div", { class: "rx-spoken", role: "status", "aria-live": "polite" });
   const lost = make("p", { class: "rx-lost" },
@@ -59,7 +65,7 @@ function render({ model, el }) {
 
   // ---- the kinds of part -------------------------------------------------
   const kinds = {
-    heading: (part) => make("div", { class: "rx-heading", role: "heading", "aria-level": 4 }, part.text),
+    heading: (part) => make("div", { class: "rx-heading", role: "heading", "aria-level": 3 }, part.text),
     text(part) {
       const node = make("p", { class: `rx-text rx-${part.tone || "plain"}` }, text(part.key, part.text));
       if (part.key) words.set(part.key, (t) => { node.textContent = t; node.hidden = !t; });
