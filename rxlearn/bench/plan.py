@@ -12,6 +12,9 @@ from rxlearn.plan.proposals import proposal
 from rxlearn.store.desk import Conflict, save_changes
 from rxlearn.store.folder import StoreFault
 
+COVERED_VALUE = "covered (see the power supply)"
+"""What stands for a high voltage until the safety list is ticked."""
+
 
 class PlanPanel:
     """The fields that one lesson settles, as a form; made by :func:`keep`.
@@ -27,7 +30,9 @@ class PlanPanel:
         self.typed = {p.key: FIELDS[p.key].show(p.value) for p in proposal(lesson, self.plan)}
         self._changes: dict[str, Change] | None = None
         self._word = (desk.notice, "ask") if desk.notice else ("", "plain")
-        self.panel = Panel("Into your plan", self._hear)
+        names_high_voltage = any(FIELDS[key].high_voltage for key in self.typed)
+        self.panel = Panel("Into your plan", self._hear,
+                           gate=desk.gate if names_high_voltage else None)
         self.panel.plain_text = "Into your plan: " + "; ".join(
             f"{FIELDS[p.key].label} {FIELDS[p.key].show(p.value)}"
             for p in proposal(lesson, Plan.demo())
@@ -52,7 +57,7 @@ class PlanPanel:
         display(self.panel)
 
     def __repr__(self) -> str:
-        return self.panel.plain_text
+        return repr(self.panel)
 
     def _hear(self, event: str, key: str, value: object) -> None:
         filled = event == "type" and key == "plan" and isinstance(value, dict)
@@ -157,24 +162,44 @@ _BUTTONS = {"kind": "buttons", "items": [
 
 
 class PlanSheet:
-    """The whole plan as a table, each value with its status; made by :func:`show_plan`."""
+    """The whole plan as a table, each value with its status; made by :func:`show_plan`.
+
+    High voltages are covered in it until the safety list is ticked, and always in what a
+    saved lesson keeps.
+    """
 
     def __init__(self, desk: Desk) -> None:
         self.plan = desk.plan()
+        self.desk = desk
+        self._notice = desk.notice
         self.panel = Panel("Your receiver plan", lambda event, key, value: None)
-        entries = [(row, self.plan.entry(key)) for key, row in FIELDS.items()]
-        rows = [[row.label, row.show(entry.value), entry.status] for row, entry in entries]
-        self.panel.plain_text = "\n".join(" | ".join(cells) for cells in rows)
-        meanings = "; ".join(f"{status}: {words}" for status, words in STATUSES.items())
-        self.panel.parts = [
-            {"kind": "table", "caption": "Your receiver plan", "rows": rows,
-             "head": ["value", "in the plan", "status"]},
-            {"kind": "text", "tone": "quiet", "text": f"{meanings}."},
-        ] + ([{"kind": "verdict", "text": desk.notice, "tone": "ask"}] if desk.notice else [])
+        self.panel.plain_text = "\n".join(" | ".join(cells) for cells in self._rows(cover=True))
+        desk.gate.watch(self._lay_out)
+        self._lay_out()
 
     def close(self) -> None:
         """Take the panel out of the page."""
+        self.desk.gate.unwatch(self._lay_out)
         self.panel.close()
+
+    def _rows(self, *, cover: bool) -> list[list[str]]:
+        rows = []
+        for key, row in FIELDS.items():
+            entry = self.plan.entry(key)
+            hidden = cover and row.high_voltage
+            rows.append([row.label, COVERED_VALUE if hidden else row.show(entry.value), entry.status])
+        return rows
+
+    def _lay_out(self) -> None:
+        meanings = "; ".join(f"{status}: {words}" for status, words in STATUSES.items())
+        parts = [
+            {"kind": "table", "caption": "Your receiver plan",
+             "rows": self._rows(cover=not self.desk.cleared),
+             "head": ["value", "in the plan", "status"]},
+            {"kind": "text", "tone": "quiet", "text": f"{meanings}."},
+        ] + ([{"kind": "verdict", "text": self._notice, "tone": "ask"}] if self._notice else [])
+        if self.panel.parts != parts:
+            self.panel.parts = parts
 
     def _ipython_display_(self) -> None:
         from IPython.display import display

@@ -43,7 +43,8 @@ class Field:
     text and choices) and ``range`` an interval in SI of that unit; ``choices``
     maps each value of a choice to the words for it.  ``demo`` is the value in
     the demo plan, ``demo_status`` what kind of value that is.  ``why`` is one
-    sentence for the learner.
+    sentence for the learner.  ``high_voltage`` marks a value that is covered
+    in the page until the safety list is ticked.
     """
 
     key: str
@@ -56,6 +57,7 @@ class Field:
     unit: str = ""
     range: Range | None = None
     choices: Mapping[int | str, str] = field(default_factory=lambda: MappingProxyType({}))
+    high_voltage: bool = False
 
     def check(self, value: object) -> Value:
         """Return ``value`` (SI number, text, choice or count) if this field takes it.
@@ -147,7 +149,7 @@ def clean_text(value: object, label: str, longest: int) -> str:
 
 
 def _quantity(
-    key: str, label: str, unit: str, low: float, high: float, demo: float, **rest: str
+    key: str, label: str, unit: str, low: float, high: float, demo: float, **rest: str | bool
 ) -> Field:
     return Field(
         key=key, label=label, kind="quantity", unit=unit, demo=demo,
@@ -182,7 +184,14 @@ _COMPENSATORS = {
     "P2G": "P2G (N150)", "S2H": "S2H (N330)", "T2H": "T2H (N470)", "U2J": "U2J (N750)",
     "P3K": "P3K (N1500)",
 }
+_CONNECTIONS = {
+    "full_wave": "full wave, centre tap", "bridge": "bridge", "half_wave": "half wave",
+}
+_RECTIFIERS = {"silicon": "silicon", "valve": "valve, small double diode"}
+_MAINS_FREQUENCIES = {50: "50 Hz", 60: "60 Hz"}
+_CHECKED = {"open": "not yet", "passed": "passed"}
 _BAND = (100e3, 60e6)
+_HIGH_VOLTAGE = (10.0, 1000.0)
 
 _ROWS = (
     _text("receiver.name", "Receiver name", "Club-bench two-band receiver", section="receiver",
@@ -269,6 +278,75 @@ _ROWS = (
     _quantity("beat_oscillator.offset", "Beat oscillator, offset", "Hz", 100.0, 10e3, 1.5e3,
               section="beat oscillator",
               why="How far from the middle of the filter the missing carrier is put back."),
+    _choice("supply.mains_frequency", "Mains frequency", _MAINS_FREQUENCIES, 60,
+            section="power supply", why="It is your country's; the ripple is a multiple of it."),
+    _quantity("supply.winding_voltage", "High-tension winding, r.m.s. each half", "V",
+              *_HIGH_VOLTAGE, 230.0, section="power supply", high_voltage=True,
+              why="At the rated load; with no load it gives more."),
+    _quantity("supply.winding_resistance", "High-tension winding, resistance each half", "Ω",
+              1.0, 5000.0, 150.0, section="power supply",
+              why="Measured, with the primary's share added; it limits the surge."),
+    _choice("supply.connection", "Rectifier, connection", _CONNECTIONS, "full_wave",
+            section="power supply", why="It sets the ripple's frequency and the inverse voltage."),
+    _choice("supply.rectifier", "Rectifier, kind", _RECTIFIERS, "silicon", section="power supply",
+            why="Silicon conducts at once; a valve warms up with the rest of the set."),
+    _quantity("supply.inverse_rating", "Rectifier, peak inverse rating", "V", 50.0, 5000.0, 1000.0,
+              section="power supply", high_voltage=True,
+              why="What each rectifier must hold back, mains high and no load."),
+    _quantity("supply.first_capacitor", "Capacitor before the choke", "F", 0.1e-6, 1e-3, 22e-6,
+              section="power supply",
+              why="Larger: less ripple, more peak current; a valve rectifier sets its limit."),
+    _quantity("supply.first_rating", "Capacitor before the choke, rating", "V", *_HIGH_VOLTAGE,
+              450.0, section="power supply", high_voltage=True,
+              why="It must stand the peak at high mains with no load."),
+    _quantity("supply.choke", "Choke", "H", 0.1, 100.0, 3.0, section="power supply",
+              why="It passes direct current and holds the ripple back."),
+    _quantity("supply.choke_resistance", "Choke, resistance", "Ω", 1.0, 5000.0, 120.0,
+              section="power supply", why="It costs voltage and makes heat."),
+    _quantity("supply.second_capacitor", "Capacitor after the choke", "F", 0.1e-6, 1e-3, 47e-6,
+              section="power supply", why="With the choke it decides what ripple is left."),
+    _quantity("supply.second_rating", "Capacitor after the choke, rating", "V", *_HIGH_VOLTAGE,
+              450.0, section="power supply", high_voltage=True,
+              why="With no load it stands at the same voltage as the first."),
+    _quantity("supply.bleeder", "Bleeder", "Ω", 100.0, 10e6, 47e3, section="power supply",
+              why="It empties the capacitors after switching off, unless it has failed open."),
+    _quantity("supply.bleeder_rating", "Bleeder, power rating", "W", 0.1, 200.0, 5.0,
+              section="power supply",
+              why="Twice what it takes at high mains, or it will be the part that fails."),
+    _quantity("supply.load", "Load, bleeder left out", "A", 0.0, 1.0, 48e-3,
+              section="power supply", why="What all valves together draw."),
+    _quantity("supply.heater_current", "Heaters, all together", "A", 0.0, 20.0, 1.75,
+              section="power supply", why="The heater winding is rated for so much and no more."),
+    _quantity("supply.heater_rating", "Heater winding, rating", "A", 0.1, 20.0, 2.0,
+              section="power supply", why="It stands on the transformer."),
+    _quantity("supply.fuse", "Line fuse", "A", 20e-3, 10.0, 0.5, section="power supply",
+              why="It guards the transformer and the house, not you."),
+    _quantity("output.anode_load", "Output valve, load wanted", "Ω", 100.0, 100e3, 5000.0,
+              section="output stage", why="The published data of the valve name it."),
+    _quantity("output.loudspeaker", "Loudspeaker, impedance", "Ω", 1.0, 2000.0, 8.0,
+              section="output stage", why="It stands on the loudspeaker, and holds near 400 Hz."),
+    _quantity("output.turns_ratio", "Output transformer, turns ratio", "", 0.5, 200.0, 25.0,
+              demo_status="computed", section="output stage",
+              why="It makes the loudspeaker look like the load that the valve wants."),
+    *(
+        _choice(f"check.{key}", label, _CHECKED, "open", section="before first power", why=why)
+        for key, label, why in (
+            ("cord", "Check: line cord, earth and fuse",
+             "Done on the unplugged set by somebody whom your local code allows."),
+            ("insulation", "Check: nothing from line to chassis",
+             "Both pins of the plug are apart from the chassis, measured with the switch closed."),
+            ("polarity", "Check: polarity of rectifiers and capacitors",
+             "One the wrong way round bursts."),
+            ("ratings", "Check: every rating above what it meets",
+             "This lesson's figure and your plan must say so."),
+            ("bleeder", "Check: bleeder measured across each capacitor",
+             "It is the only thing that empties them when you forget."),
+            ("no_short", "Check: no short from high tension to chassis",
+             "What is shorted shows now, and not with smoke."),
+            ("discharge", "Check: discharge lead and helper at hand",
+             "Both are needed from the first second on."),
+        )
+    ),
 )
 
 FIELDS: Mapping[str, Field] = MappingProxyType({row.key: row for row in _ROWS})

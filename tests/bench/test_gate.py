@@ -12,7 +12,9 @@ from rxlearn.bench.desk import Desk
 from rxlearn.bench.gate import Gate, cover_text
 from rxlearn.bench.live import LiveBench
 from rxlearn.bench.panel import Panel
+from rxlearn.bench.plan import COVERED_VALUE
 from rxlearn.data.cautions import CAUTIONS, COVERED, GROUPS, LIMIT, SAFETY_LIST
+from rxlearn.plan.fields import FIELDS
 from rxlearn.store.folder import FolderStore
 from tests.bench.toy import ToyFigure, parts_of, toy_compute, toy_controls, words_of
 from tests.voltages import volts_in
@@ -303,3 +305,33 @@ def test_currents_stand_beside_their_sources(shell):
     assert all(len(row) == 3 and row[2] for row in table["rows"])
     assert "20 mA" in repr(panel) and "98-131" in panel._repr_mimebundle_()[0]["text/html"]
     panel.close()
+
+
+# The plan --------------------------------------------------------------------------------------
+
+
+def test_the_plan_sheet_covers_high_voltages_until_all_is_ticked(shell, desk):
+    sheet = bench.show_plan()
+
+    def values():
+        (table,) = parts_of(sheet.panel, "table")
+        return {row[0]: row[1] for row in table["rows"]}
+
+    high = [row for row in FIELDS.values() if row.high_voltage]
+    assert len(high) >= 4
+    assert {values()[row.label] for row in high} == {COVERED_VALUE}
+    assert values()["Choke"] == "3 H"
+    tick_all(desk)
+    assert values()[FIELDS["supply.winding_voltage"].label] == "230 V"
+    stored = sheet.panel._repr_mimebundle_()[0]
+    for words in (stored["text/plain"], stored["text/html"], repr(sheet)):
+        assert COVERED_VALUE in words and max(volts_in(words), default=0) <= LIMIT.volts
+    desk.tick(KEYS[0], False)
+    assert {values()[row.label] for row in high} == {COVERED_VALUE}
+    sheet.close()
+
+
+def test_every_field_that_can_hold_a_high_voltage_is_marked():
+    for row in FIELDS.values():
+        if row.unit == "V" and row.range.high > LIMIT.volts:
+            assert row.high_voltage, row.key
