@@ -3,6 +3,15 @@
 Each name is one call in one cell; the call opens its panel in that cell.
 """
 
+from rxlearn.bench.band_spread import (
+    dial_rates,
+    drift,
+    plate_laws,
+    spread_network,
+    spread_parts,
+    switched_capacitor,
+    tracking,
+)
 from rxlearn.bench.beat import beat_side
 from rxlearn.bench.cautions import caution, cautions, current_through_a_body, safety_list
 from rxlearn.bench.first_knob import first_knob
@@ -22,8 +31,10 @@ from rxlearn.bench.simple_set import simple_set, tune_once
 from rxlearn.bench.worked import worked_example
 
 __all__ = [
-    "ask", "beat_side", "caution", "cautions", "current_through_a_body", "first_knob",
-    "following", "image_neighbourhood", "image_swapping", "injection", "keep", "leaky_mixer",
-    "meeting", "mixing", "multiband", "oscillator_range", "preselector", "ready",
-    "recentring", "safety_list", "show_plan", "simple_set", "tune_once", "worked_example",
+    "ask", "beat_side", "caution", "cautions", "current_through_a_body", "dial_rates", "drift",
+    "first_knob", "following", "image_neighbourhood", "image_swapping", "injection", "keep",
+    "leaky_mixer", "meeting", "mixing", "multiband", "oscillator_range", "plate_laws",
+    "preselector", "ready", "recentring", "safety_list", "show_plan", "simple_set",
+    "spread_network", "spread_parts", "switched_capacitor", "tracking", "tune_once",
+    "worked_example",
 ]

@@ -70,7 +70,7 @@ class Network:
         return self.parallel + self.strays + self.valve
 
     def branch(self, variable: Angles) -> Angles:
-        """Capacitance (F) of the variable's branch when the variable itself has ``variable`` (F)."""
+        """Capacitance (F) of the variable's branch when the variable has ``variable`` (F)."""
         own = variable + self.across
         return own if self.series is None else own * self.series / (own + self.series)
 

@@ -186,7 +186,7 @@ def compensating_share(coil: float, rest: float, compensator: float) -> float:
 
 @dataclass(frozen=True, eq=False)
 class Compensation:
-    """A tank of ``total`` (F) before and after ``fitted`` (F) of it became a compensating capacitor.
+    """A tank of ``total`` (F) before and after ``fitted`` (F) of it became a compensating kind.
 
     ``code`` says which kind; ``wanted`` (F) would leave no drift, None where none can.
     ``rises`` (°C) and the curves ``moved_before``, ``moved_after``, ``moved_least``,
@@ -246,9 +246,9 @@ def ppm_to_hz(frequency: float, ppm: float) -> float:
 
 
 def copper_resistance_ratio(cold: float, warm: float) -> float:
-    """Resistance of copper at ``warm`` (°C) over that at ``cold`` (°C): 1 + 0.00393·(t − 20) of each.
+    """Resistance of copper at ``warm`` (°C) over that at ``cold`` (°C).
 
-    Source of the coefficient: IEC 60028.  A coil's Q falls as it rises.
+    1 + 0.00393·(t − 20) of each.  Source of the coefficient: IEC 60028.  A coil's Q falls as it rises.
     """
     cold, warm = (Range("Temperature", "°C", -100.0, 200.0).check(one) for one in (cold, warm))
     return (1 + COPPER_RESISTANCE * (warm - 20)) / (1 + COPPER_RESISTANCE * (cold - 20))

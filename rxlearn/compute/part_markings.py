@@ -34,7 +34,7 @@ class Marking:
 
 
 def read_letter_code(text: str) -> float:
-    """Read a value whose letter stands for the decimal point: ``4K7`` is 4700 (ohm), ``4p7`` 4.7 pF.
+    """Read a value with a letter for the decimal point: ``4K7`` is 4700 (ohm), ``4p7`` 4.7 pF.
 
     Raises :class:`Unclear` for what is no such code.
     """

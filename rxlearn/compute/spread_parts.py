@@ -48,7 +48,7 @@ class BoughtSpread:
     trimmer: float
 
     def misses(self, coverage: Coverage) -> tuple[float, float]:
-        """How far ``coverage`` falls short at either end of the range wanted, Hz; negative: room."""
+        """How far ``coverage`` falls short at either end of what is wanted, Hz; negative: room."""
         return coverage.low - self.low, self.high - coverage.high
 
 
@@ -85,7 +85,7 @@ def spread_with_parts(
 
 
 def centred(network: Network, middle: float) -> Network:
-    """``network`` with the parallel capacitor that puts half-way between its ends on ``middle`` (Hz).
+    """``network`` with the parallel capacitor that puts the middle of its range on ``middle`` (Hz).
 
     Solved by bisection, since both ends move.  Raises :class:`Unclear` where
     even no parallel capacitor leaves the dial below ``middle``.

@@ -65,7 +65,7 @@ def switch_in(network: Network, switched: float, target: float, angle: float) ->
 
 
 def pulling_capacitor(network: Network, target: float, angle: float) -> float:
-    """Capacitor (F) that brings the oscillator from where it stands at ``angle`` to ``target`` (Hz).
+    """Capacitor (F) that brings the oscillator from its place at ``angle`` to ``target`` (Hz).
 
     Raises :class:`Unclear` where the target lies above: adding only lowers a tank.
     """

@@ -14,7 +14,7 @@ above the signal.  Source of the constants l², m², n²: F. E. Terman, *Radio E
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.optimize import leastsq
@@ -120,7 +120,7 @@ def three_point_parts(
     points: tuple[float, float, float], intermediate_frequency: float, inductance: float, *,
     place: str = ACROSS_GANG,
 ) -> OscillatorParts:
-    """Oscillator parts that are exact at three signal frequencies (Hz); ``inductance``: signal coil.
+    """Oscillator parts exact at three signal frequencies (Hz); ``inductance`` (H): signal coil.
 
     With C0 = 1/(ω_IF²·L).  Trimmer across the gang: C0·IF²/l², padder
     C0·IF²(1/n² − 1/l²), coil L(l²/m²)(Cp + Ct)/Cp.  Across the coil: padder
@@ -144,9 +144,10 @@ class Tracking:
     """A gang tracked over a band.  Errors in Hz: oscillator less what it should be.
 
     ``signals`` (Hz) are the signal circuit's frequencies over the dial,
-    ``errors`` those of the three-point ``parts``, ``best_errors`` those of
-    ``best``, the parts with the least mean square of error.  ``points`` are where the
-    three-point parts are exact.  ``half_width`` (Hz, beside ``signals``) is
+    ``errors`` those of the three-point ``parts`` with a padder that is off by the share
+    ``padder_off``, ``best_errors`` those of ``best``, the parts with the least
+    mean square of error.  ``points`` are where the three-point parts are exact.
+    ``half_width`` (Hz, beside ``signals``) is
     half the signal circuit's width 3 dB down at the given ``loaded_q``.
     """
 
@@ -158,6 +159,7 @@ class Tracking:
     parts: OscillatorParts
     best: OscillatorParts
     loaded_q: float
+    padder_off: float
     signals: np.ndarray
     errors: np.ndarray
     best_errors: np.ndarray
@@ -194,13 +196,14 @@ class Tracking:
 def track(
     low: float, high: float, intermediate_frequency: float, minimum: float, maximum: float, *,
     injection: str = HIGH, inset: float = EVEN_INSET, place: str = ACROSS_GANG,
-    loaded_q: float = 50.0, points: int = 121,
+    loaded_q: float = 50.0, padder_off: float = 0.0, points: int = 121,
 ) -> Tracking:
     """Track a gang of two sections ``minimum``..``maximum`` (F) over ``low``..``high`` (Hz).
 
     The tracking frequencies are the middle and two that lie ``inset`` (a
-    share of the band, 0 to 0.4) inside its ends.  Raises :class:`Unclear` for values out of
-    range and for injection that is not on the high side.
+    share of the band, 0 to 0.4) inside its ends.  ``padder_off`` (a share) is
+    how far the padder that is fitted lies from the right one.  Raises
+    :class:`Unclear` for values out of range and for injection that is not on the high side.
     """
     if check_injection(injection) != HIGH:
         raise Unclear(
@@ -217,17 +220,19 @@ def track(
     signals = np.linspace(low, high, points)
     gang = 1.0 / ((2 * np.pi * signals) ** 2 * circuit.inductance)
     best = _least_squares(parts, signals + intermediate, gang)
+    off = Range("Padder's error", "", -0.5, 0.5).check(padder_off)
+    fitted = replace(parts, padder=parts.padder * (1 + off))
     return Tracking(
         float(low), float(high), intermediate, circuit, exact, parts, best,
-        Range("Loaded Q", "", 1.0, 1000.0).check(loaded_q), signals,
-        *(one.frequency_with(gang) - signals - intermediate for one in (parts, best)),
+        Range("Loaded Q", "", 1.0, 1000.0).check(loaded_q), off, signals,
+        *(one.frequency_with(gang) - signals - intermediate for one in (fitted, best)),
     )
 
 
 def _least_squares(
     start: OscillatorParts, wanted: np.ndarray, gang: np.ndarray
 ) -> OscillatorParts:
-    """Parts with the least sum of squares of error, from ``start``; logarithms keep them positive."""
+    """Parts with the least sum of squares of error; logarithms keep them positive."""
     def parts(logs: np.ndarray) -> OscillatorParts:
         return OscillatorParts(*(float(part) for part in np.exp(logs)), start.place)
 

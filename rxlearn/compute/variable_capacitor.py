@@ -115,8 +115,8 @@ class Turned:
     """A variable capacitor turned to ``angle`` with ``added`` (F) and ``inductance`` (H) across it.
 
     ``angles`` (degrees), ``capacitances`` (F, the variable alone, by law) and
-    ``shares`` (frequency over that of fully open plates, by law) are curves over the turn.  ``capacitance`` (F, variable alone), ``total`` (F)
-    and ``frequency`` (Hz) belong to ``angle``; ``lowest`` and ``highest`` (Hz)
+    ``shares`` (frequency over that of fully open plates, by law) are curves over
+    the turn.  ``capacitance`` (F, variable alone), ``total`` (F) and ``frequency`` (Hz) belong to ``angle``; ``lowest`` and ``highest`` (Hz)
     to the ends; ``place`` is the share of that range which lies below ``frequency``.
     """
 

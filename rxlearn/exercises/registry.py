@@ -7,6 +7,7 @@ A bank is a module with the constants ``LESSON`` (its name), ``QUESTIONS`` and
 from __future__ import annotations
 
 from rxlearn.exercises import (
+    band_spread,
     image_swapping,
     injection_side,
     start_here,
@@ -15,7 +16,7 @@ from rxlearn.exercises import (
 from rxlearn.exercises.predictions import Prediction
 from rxlearn.exercises.questions import Question
 
-BANKS = (start_here, superheterodyne_basics, injection_side, image_swapping)
+BANKS = (start_here, superheterodyne_basics, injection_side, image_swapping, band_spread)
 """The banks in the order of the lessons."""
 
 

@@ -13,6 +13,7 @@ from rxlearn.compute.quantities import Unclear, show, show_span
 from rxlearn.compute.recentring import recentre
 from rxlearn.compute.tank import tank_for_range
 from rxlearn.compute.tuning import BandPlan, image_frequency, oscillator_frequency, plan_band
+from rxlearn.exercises.band_spread_worked import band_spread_steps
 from rxlearn.plan.document import Plan
 from rxlearn.plan.proposals import scheme_of
 
@@ -212,5 +213,6 @@ EXAMPLES: dict[str, Callable[[Plan], Iterator[str]]] = {
     "superheterodyne_basics": _basics,
     "injection_side": _injection,
     "image_swapping": _swapping,
+    "band_spread": band_spread_steps,
 }
 """Lesson to the generator of its steps."""

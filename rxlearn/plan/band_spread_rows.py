@@ -116,7 +116,7 @@ def _hand(wider: bool) -> PlanRow:
 
 
 def tank_drift(plan: Plan) -> Drift:
-    """The oscillator's drift in the middle of the wider band, the compensating capacitor included."""
+    """The oscillator's drift mid-dial on the wider band, the compensating capacitor included."""
     network = solved(plan, _band(plan, True))
     angle = plan.value("dial.degrees") / 2
     total, fitted_in = float(network.total_at(angle)), plan.value("drift.compensating_capacitance")

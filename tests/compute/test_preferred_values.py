@@ -41,7 +41,8 @@ def test_e24_is_not_plain_rounding():
     """IEC 60063 prints these; rounding 10^(n/24) would give the others (DERIVED)."""
     rounded = [round(10 ** (n / 24), 1) for n in range(24)]
     differ = {printed: other for printed, other in zip(E24, rounded) if printed != other}
-    assert differ == {2.7: 2.6, 3.0: 2.9, 3.3: 3.2, 3.6: 3.5, 3.9: 3.8, 4.3: 4.2, 4.7: 4.6, 8.2: 8.3}
+    assert differ == {
+        2.7: 2.6, 3.0: 2.9, 3.3: 3.2, 3.6: 3.5, 3.9: 3.8, 4.3: 4.2, 4.7: 4.6, 8.2: 8.3}
 
 
 @pytest.mark.parametrize("value, series, nearest, below", [

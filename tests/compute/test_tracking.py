@@ -30,7 +30,7 @@ places = pytest.mark.parametrize("place", TRIMMER_PLACES)
 
 
 def test_constants():
-    """F. E. Terman, Radio Engineers' Handbook (1943), section 9 (from memory; numbers confirmed)."""
+    """F. E. Terman, Radio Engineers' Handbook (1943), section 9 (from memory; confirmed)."""
     found = tracking_constants(POINTS, IF)
     assert found.l2 / 1e6 == pytest.approx(12230769.23, rel=1e-8)
     assert found.m2 / 1e6 == pytest.approx(21868794.23, rel=1e-8)
@@ -117,7 +117,7 @@ def test_least_squares_against_another_way(place):
 
 
 def test_both_places_of_the_trimmer_leave_the_same_error():
-    """DERIVED: a ladder of the same two capacitors in another order; the errors are one function."""
+    """DERIVED: the same two capacitors in another order; the errors are one function."""
     gang, coil = (track(540e3, 1600e3, IF, 15 * PF, 365 * PF, place=place).errors
                   for place in TRIMMER_PLACES)
     assert gang == pytest.approx(coil, abs=1e-3)

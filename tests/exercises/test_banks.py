@@ -29,7 +29,7 @@ PLANNED = [question for question in QUESTIONS if question.uses_plan]
 PREDICTIONS = [
     item for lesson in registry.lessons() for item in registry.predictions_for(lesson)
 ]
-MAIN = ("superheterodyne_basics", "injection_side", "image_swapping")
+MAIN = ("superheterodyne_basics", "injection_side", "image_swapping", "band_spread")
 
 by_key = {"ids": lambda item: item.key}
 
