@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rxlearn.compute.quantities import Range, show
+from rxlearn.compute.quantities import Range, show, show_span
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,9 +81,8 @@ class Knob:
     def part(self, *, off: bool) -> dict:
         """This knob as an item of a panel's controls."""
         steps = (
-            f"{show(self.low, self.unit, prefix=self.prefix)} to "
-            f"{show(self.high, self.unit, prefix=self.prefix)}; arrow keys "
-            f"{show(self.fine, self.unit, digits=3)}, with Shift {show(self.coarse, self.unit, digits=3)}"
+            f"{show_span(self.low, self.high, self.unit, prefix=self.prefix)}; steps of "
+            f"{show(self.fine, self.unit, digits=3)}, Shift {show(self.coarse, self.unit, digits=3)}"
         )
         return {
             "kind": "knob", "key": self.key, "label": self.label, "stops": self.stops,

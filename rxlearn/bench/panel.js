@@ -78,7 +78,7 @@ function render({ model, el }) {
       const head = make("tr", {}, ...part.head.map((cell) => make("th", { scope: "col" }, cell)));
       const rows = part.rows.map((row) => make("tr", {}, ...row.map((cell, i) =>
         make(i ? "td" : "th", i ? {} : { scope: "row" }, cell))));
-      return make("div", { class: "rx-scroll", tabindex: 0, role: "region", "aria-label": part.caption },
+      return make("div", { class: "rx-scroll", tabindex: 0, role: "group", "aria-label": part.caption },
         make("table", {}, make("caption", {}, part.caption),
           make("thead", {}, head), make("tbody", {}, ...rows)));
     },
@@ -91,7 +91,8 @@ function render({ model, el }) {
       input.value = part.value || "";
       const go = () => tell("type", part.key, input.value);
       input.addEventListener("keydown", (event) => { if (event.key === "Enter") go(); });
-      const button = keepKeys(make("button", { type: "button", class: "rx-main" }, part.action));
+      const button = keepKeys(make("button", { type: "button", class: "rx-main", "data-key": `${part.key}-go` },
+        part.action));
       button.addEventListener("click", go);
       return make("div", { class: "rx-line" }, make("label", { for: id }, part.label), input, button,
         make("span", { id: `${id}-hint`, class: "rx-quiet" }, part.hint || ""));
@@ -222,8 +223,9 @@ function render({ model, el }) {
       say(text(item.key)); // also where it was written differently: 3500 kHz for 3.5 MHz
     });
     return make("div", { class: "rx-knob", "data-key": item.key },
-      make("label", { for: id }, item.label), slider, exact, reset,
-      make("span", { id: `${id}-range`, class: "rx-range" }, item.range_text), fault);
+      make("div", { class: "rx-top" }, make("label", { for: id }, item.label),
+        make("span", { id: `${id}-range`, class: "rx-range" }, item.range_text)),
+      slider, exact, reset, fault);
   }
 
   function choice(item) {
@@ -249,13 +251,14 @@ function render({ model, el }) {
 
   function picture() {
     const { svg, nodes, height, width } = model.get("picture");
-    const box = make("div", { class: "rx-picture", role: "img", "aria-label": text("sentence"),
-      style: `aspect-ratio: ${width} / ${height}` });
+    // Focusable, since in a narrow page it scrolls sideways rather than shrink its words away.
+    const box = make("div", { class: "rx-picture", role: "img", "aria-label": text("sentence"), tabindex: 0 });
     const drawing = new DOMParser().parseFromString(svg.replaceAll("rxid-", uid), "image/svg+xml");
     const root = document.importNode(drawing.documentElement, true);
     root.setAttribute("aria-hidden", "true");
     root.removeAttribute("width");
     root.removeAttribute("height");
+    root.style.aspectRatio = `${width} / ${height}`;
     box.append(root);
     scene = { box, movers: nodes.map((node) => mover(root, node)) };
     showFrame();
@@ -349,14 +352,23 @@ function render({ model, el }) {
     });
     built = next;
     const wanted = [...next.map((b) => b.node), faultLine, spoken, lost];
-    if (wanted.length !== root.children.length || wanted.some((node, i) => root.children[i] !== node)) {
-      root.replaceChildren(...wanted);
-      if (focused && !root.contains(focused) && focusKey) {
-        const again = root.querySelector(`[id="${focusKey}"], [data-key="${focusKey}"]`);
-        (again || root.querySelector(".rx-verdict"))?.focus?.();
-      } else if (focused && root.contains(focused) && document.activeElement !== focused) focused.focus();
+    place(wanted);
+    if (focused && !root.contains(focused) && focusKey) {
+      const again = root.querySelector(`[id="${focusKey}"], [data-key="${focusKey}"]`);
+      (again || root.querySelector(".rx-verdict"))?.focus?.();
     }
     words.forEach((put, key) => { const t = text(key); if (t !== undefined) put(t); });
+  }
+
+  // A node that stays is never taken out, not even for a moment: a slider would lose its drag.
+  function place(wanted) {
+    const staying = new Set(wanted);
+    for (const child of [...root.children]) if (!staying.has(child)) child.remove();
+    let here = root.firstChild;
+    for (const node of wanted) {
+      if (node === here) here = here.nextSibling;
+      else root.insertBefore(node, here);
+    }
   }
   const faultLine = make("p", { class: "rx-text rx-bad", role: "alert", hidden: true });
   words.set("fault", (t) => { faultLine.textContent = t; faultLine.hidden = !t; });

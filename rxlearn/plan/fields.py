@@ -206,7 +206,7 @@ _ROWS = (
               section="lower band", why="The highest frequency that the lower band must reach."),
     _choice("lower_band.injection", "Lower band, injection", _SIDES, "high",
             section="lower band",
-            why="The oscillator's side decides where the image lies and which way you tune."),
+            why="The oscillator's side decides where the image lies and which sideband comes out inverted."),
     _text("upper_band.name", "Upper band, name", "30 m", section="upper band",
           why="The upper of the two bands that share one oscillator range."),
     _quantity("upper_band.low", "Upper band, low edge", "Hz", *_BAND, 10.1e6,

@@ -42,6 +42,10 @@
           );
         },
       });
+      // In a narrow window, or a much enlarged one, the file list would leave the lesson no room.
+      app.restored.then(() => {
+        if (window.innerWidth < 1000 && app.shell.collapseLeft) app.shell.collapseLeft();
+      });
     },
   };
 
