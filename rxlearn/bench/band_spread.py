@@ -51,6 +51,9 @@ SHORT_WAVE = (5.9e6, 18e6, 455e3)
 
 BROADCAST_GANG = (15 * PF, 365 * PF)
 
+LONGEST_NAME = 16
+"""Longest name of a band, in characters, that a picture has room for."""
+
 
 def plate_laws() -> LiveBench:
     """Turn the plan's variable capacitor and compare the laws by which plates are cut."""
@@ -108,7 +111,7 @@ def spread_network() -> LiveBench:
             _law(variable.law),
         ],
         compute,
-        lambda: BandSpreadFigure(plan.shown(f"{band}.name"), note),
+        lambda: BandSpreadFigure(_name(plan, band), note),
         predict="spread.predict_series",
     )
 
@@ -148,8 +151,7 @@ def spread_parts() -> LiveBench:
         ],
         compute,
         lambda: SpreadPartsFigure(
-            found.band_low, found.band_high, offset_of(plan, band), plan.shown(f"{band}.name"),
-            note),
+            found.band_low, found.band_high, offset_of(plan, band), _name(plan, band), note),
         predict="spread.predict_rounding",
     )
 
@@ -168,8 +170,8 @@ def dial_rates() -> LiveBench:
         "What a hand can set",
         [
             Choice(key="dial", label="The dial is laid out for", start="whole", options={
-                "whole": f"{plan.shown(f'{OTHER[narrow]}.name')}, the wider band",
-                "spread": f"{plan.shown(f'{narrow}.name')}, spread over the whole turn"}),
+                "whole": f"{_name(plan, OTHER[narrow])}, the wider band",
+                "spread": f"{_name(plan, narrow)}, spread over the whole turn"}),
             Knob(key="angle", label="Shaft opened by", unit="°", low=0, high=degrees,
                  start=degrees / 2, fine=degrees / 180, coarse=degrees / 12),
             Knob(key="reduction", label="Turns of the knob to one of the shaft", unit="", low=1,
@@ -204,8 +206,8 @@ def switched_capacitor() -> LiveBench:
         "A capacitor switched in",
         [
             Choice(key="dial", label="The dial", start="whole", options={
-                "whole": f"as laid out for {plan.shown(f'{OTHER[narrow]}.name')}",
-                "spread": f"spread for {plan.shown(f'{narrow}.name')}"}),
+                "whole": f"as laid out for {_name(plan, OTHER[narrow])}",
+                "spread": f"spread for {_name(plan, narrow)}"}),
             Knob(key="switched", label="Switched capacitor", unit="F", low=0, high=50 * PF,
                  start=0, fine=0.1 * PF, coarse=1 * PF, prefix="p", decimals=1),
             Choice(key="target", label="You want", start=next(iter(targets)),
@@ -229,7 +231,7 @@ def _targets(plan: Plan, narrow: str, whole: Network) -> dict[str, tuple[str, fl
     wide = cover(whole)
     centre = whole.angle_for((wide.low + wide.high) / 2)
     targets["band"] = (
-        f"the middle of {plan.shown(f'{narrow}.name')} at the middle of the dial",
+        f"the middle of {_name(plan, narrow)} at the middle of the dial",
         middle - to_signal, centre)
     return targets
 
@@ -241,7 +243,7 @@ def tracking() -> LiveBench:
              "short": ("5.9 to 18 MHz on 455 kHz", *SHORT_WAVE, BROADCAST_GANG)}
     for band in OTHER:
         ends = plan.value("tuning_capacitor.minimum"), plan.value("tuning_capacitor.maximum")
-        own = (f"your {plan.shown(f'{band}.name')}", plan.value(f"{band}.low"),
+        own = (f"your {_name(plan, band)}", plan.value(f"{band}.low"),
                plan.value(f"{band}.high"), plan.value("intermediate_frequency"), ends)
         if plan.value(f"{band}.injection") == "high":
             bands[band] = own
@@ -301,6 +303,12 @@ def drift() -> LiveBench:
         lambda: DriftFigure(note),
         predict="spread.predict_drift",
     )
+
+
+def _name(plan: Plan, band: str) -> str:
+    """The band's name, cut off where it would not fit a picture."""
+    name = plan.shown(f"{band}.name")
+    return name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME - 1]}…"
 
 
 def _law(start: str) -> Choice:

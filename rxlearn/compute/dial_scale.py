@@ -98,7 +98,8 @@ def draw_scale(
 
 def _step(span: float) -> tuple[float, int]:
     """A round step with few enough numbers, and into how many parts to divide it."""
-    least = span / MOST_LABELS
+    # Half a step more, so that an end that misses a mark by a hair does not double the step.
+    least = span / (MOST_LABELS + 0.5)
     power = 10.0 ** math.floor(math.log10(least))
     for step in (*STEPS, 10.0):
         if step * power >= least:

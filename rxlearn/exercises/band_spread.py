@@ -178,8 +178,8 @@ PER_TURN = Question(
     key="spread.per_turn",
     lesson=LESSON,
     prompt=lambda n: f"{whose(n)} spreads {hz(n['band_low'])} to {hz(n['band_high'])} over "
-                     f"{number(n['degrees'])} ° of the shaft, behind a "
-                     f"{number(n['reduction'])}-fold reduction. How much does one turn of the knob tune, on average?",
+                     f"{number(n['degrees'])} ° of the shaft, geared down "
+                     f"{number(n['reduction'])}-fold. How much does one turn of the knob tune, on average?",
     draw=_draw_dial,
     answer=_per_turn,
     working=lambda n: [

@@ -205,7 +205,7 @@ def _verdict(result: DialScale) -> str:
         way = "too low" if result.high <= result.wanted_low else "too high"
         gap = result.wanted_low - result.high if way == "too low" else (
             result.low - result.wanted_high)
-        return f"not on the dial, which stands {_span(max(gap, 0.0))} {way}"
+        return f"off the dial, which is {_span(max(gap, 0.0))} {way}"
     if result.covers:
         return f"all on the dial, filling {result.share:.0%} of the turn"
     ends = [

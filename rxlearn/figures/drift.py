@@ -81,29 +81,37 @@ class DriftFigure(LiveFigure):
         """Drift before and after, in Hz and on the dial."""
         name = _name(result)
         wanted = (
-            f"{_pf(result.wanted)} of it would leave none" if result.wanted is not None
-            else "no amount of it would leave none"
+            f"{_pf(result.wanted)} of {name} would leave none" if result.wanted is not None
+            else f"no amount of {name} would leave none"
         )
         degrees = abs(result.moved_after[-1]) / result.rate
+        after = (
+            f"; with {_pf(result.fitted)} of {name} by {_hz(result.moved_after[-1])}"
+            if result.fitted else ""
+        )
         words = (
             f"Warmer by {result.rise:.0f} °C the oscillator moves by "
-            f"{_hz(result.moved_before[-1])}; with {_pf(result.fitted)} of {name} by "
-            f"{_hz(result.moved_after[-1])}, {degrees:.2f}° of the dial. {wanted[0].upper()}"
-            f"{wanted[1:]}."
+            f"{_hz(result.moved_before[-1])}{after}, {degrees:.2f}° of the dial. "
+            f"{wanted[0].upper()}{wanted[1:]}."
         )
         return f"{self._note} {words}".strip()
 
     def explain(self, result: Compensation) -> str:
         """The rule with the present numbers, and what tolerance leaves."""
         before, after = result.before, result.after
+        unknown = (
+            f"The code allows ± {result.code.tolerance:.0f} ppm/°C, so ± {_hz(after.uncertainty)} "
+            "per °C stays unknown until you measure. "
+            if result.fitted else ""
+        )
+        on_the_dial = abs(result.moved_before[-1]) / result.rate
         return (
             f"Half of coil and capacitors together: -({before.coil:.0f} + "
-            f"{before.capacitors:.0f}) / 2 = {before.relative:.1f} ppm/°C, which at {show(before.frequency, 'Hz', digits=4)} "
-            f"is {_hz(before.per_degree)} per °C. {_pf(result.fitted)} of {_pf(result.total)} at "
+            f"{before.capacitors:.0f}) / 2 = {before.relative:.1f} ppm/°C, which at "
+            f"{show(before.frequency, 'Hz', digits=4)} is {_hz(before.per_degree)} per °C. "
+            f"{_pf(result.fitted)} of {_pf(result.total)} at "
             f"{result.code.nominal:+.0f} ppm/°C brings the capacitors to {after.capacitors:+.1f}. "
-            f"The code allows ± {result.code.tolerance:.0f} ppm/°C, so ± "
-            f"{_hz(after.uncertainty)} per °C stays unknown until you measure. On the dial the "
-            f"uncompensated drift is {abs(result.moved_before[-1]) / result.rate:.2f}° at "
+            f"{unknown}On the dial the uncompensated drift is {on_the_dial:.2f}° at "
             f"{_hz(result.rate)} to a degree."
         )
 
