@@ -80,9 +80,12 @@ class Knob:
 
     def part(self, *, off: bool) -> dict:
         """This knob as an item of a panel's controls."""
+        # Frequencies step in the unit that suits the step; a picofarad knob never speaks of fF.
+        prefix = None if self.unit == "Hz" else self.prefix
         steps = (
             f"{show_span(self.low, self.high, self.unit, prefix=self.prefix)}; steps of "
-            f"{show(self.fine, self.unit, digits=3)}, Shift {show(self.coarse, self.unit, digits=3)}"
+            f"{show(self.fine, self.unit, digits=3, prefix=prefix)}, "
+            f"Shift {show(self.coarse, self.unit, digits=3, prefix=prefix)}"
         )
         return {
             "kind": "knob", "key": self.key, "label": self.label, "stops": self.stops,
