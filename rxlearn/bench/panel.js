@@ -39,7 +39,7 @@ function render({ model, el }) {
   const uid = `rx${nextPanel()}-`;
   const root = make("section", { class: model.get("gated") ? "rx-panel rx-gated" : "rx-panel", "aria-label": model.get("label") });
   const spoken = make("div", { class: "rx-spoken", role: "status", "aria-live": "polite" });
-  const lost = make("p", { class: "rx-lost" },
+  const lost = make("p", { class: "rx-lost", role: "alert" },
     "The kernel behind this figure is gone. Press “Run this lesson” above to wake it.");
   el.replaceChildren(root);
 
@@ -388,8 +388,15 @@ function render({ model, el }) {
 
   build();
   shown = model.get("texts");
-  const listeners = { "change:parts": build, "change:texts": showTexts, "change:frame": showFrame,
-    "change:knobs": showKnobs };
+  // The widget library says that the line to the kernel was cut, but not that it is whole again:
+  // that is known from whatever comes along it.
+  const gone = (isGone) => root.classList.toggle("rx-gone", isGone);
+  const hearing = (show) => () => { gone(false); show(); };
+  const listeners = {
+    "change:parts": hearing(build), "change:texts": hearing(showTexts),
+    "change:frame": hearing(showFrame), "change:knobs": hearing(showKnobs),
+    comm_live_update: () => gone(true),
+  };
   for (const [event, listener] of Object.entries(listeners)) model.on(event, listener);
   return () => {
     clearTimeout(resting);
