@@ -1,0 +1,360 @@
+"""The periodic steady state of a supply: one period, solved as a whole.
+
+Everything but the rectifier (and a regulator that falls out of regulation) is
+linear.  So the unknowns are the voltages before the filter at equally spaced
+instants of one period; the linear network answers the rectifier's current
+through its impedance at each harmonic (by FFT), and Newton's steps touch only
+the instants at which something conducts.  The method is harmonic balance
+(K. S. Kundert and A. Sangiovanni-Vincentelli, IEEE Trans. CAD 5 (1986) 521).
+
+A first solution on few instants tells how long the rectifier conducts; the
+final one uses as many as that needs.  Where a choke meets the rectifier, first
+backward differences settle when it conducts, then second-order ones refine.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from rxlearn.compute.quantities import Unclear
+from rxlearn.compute.supply_network import (
+    EXACT,
+    FIRST,
+    SECOND,
+    Ladder,
+    Source,
+    derivative,
+)
+
+FIRST_INSTANTS = 64
+"""Instants in one period of the first, rough solution."""
+MOST_INSTANTS = 8192
+CONDUCTING_INSTANTS = {EXACT: 32, SECOND: 64}
+"""How many instants of a period shall conduct in the final solution, by method."""
+SETTLED = 1e-9
+"""Largest change of current between two steps, relative to the peak, that ends the iteration."""
+
+
+@dataclass(frozen=True)
+class Kink:
+    """A regulator's branch below ``threshold`` (V) takes ``slope``·(v − threshold) A more.
+
+    "More" than the straight line that holds above the threshold; ``slope`` is
+    not positive (S).
+    """
+
+    threshold: float
+    slope: float
+
+
+@dataclass(frozen=True, eq=False)
+class Balance:
+    """A steady state on ``instants`` equally spaced instants of one period.
+
+    ``period`` (s) is half a mains period where both halves are alike.
+    ``voltage`` (V) and ``current`` (A) before the filter, ``emfs`` (V) of the
+    legs; ``output`` (V) the direct voltage at the end; ``correction`` (A) what
+    a regulator out of regulation takes beyond its straight line, or None.
+    ``order`` is how the chokes' derivative was taken.
+    """
+
+    period: float
+    sine: np.ndarray
+    emfs: list[np.ndarray]
+    voltage: np.ndarray
+    current: np.ndarray
+    output: float
+    correction: np.ndarray | None
+    order: str
+
+    @property
+    def instants(self) -> int:
+        """Number of instants in one period."""
+        return len(self.voltage)
+
+
+class _Problem:
+    """One supply on one grid of instants: its kernels and the Newton iteration on it."""
+
+    def __init__(self, source: Source, filter_: Ladder, period: float, turns: float,
+                 instants: int, order: str, kink: Kink | None, share: float = 1.0) -> None:
+        self.source, self.filter, self.period, self.turns = source, filter_, period, turns
+        self.order, self.kink, self.share, self.instants = order, kink, share, instants
+        self.sine = np.sin(2 * np.pi * turns / instants * np.arange(instants))
+        self.emfs = source.emfs(self.sine)
+        omega = 2 * np.pi / period * np.arange(1, instants // 2 + 1)
+        symbol = derivative(omega, period / instants, order)
+        self.branches = filter_.branches(omega, symbol)
+        along, onward = self.branches[0]
+        self.impedance = self._spectrum(filter_.resistance, along + onward)
+        self.kernel = np.fft.irfft(self.impedance, instants)
+        if kink is not None:
+            self._two_ports(omega)
+
+    def _spectrum(self, direct: float, values: np.ndarray) -> np.ndarray:
+        """Harmonics 0, 1, 2 … of a response; the last one can only be real."""
+        spectrum = np.empty(len(values) + 1, complex)
+        spectrum[0], spectrum[1:] = direct, values
+        spectrum[-1] = spectrum[-1].real
+        return spectrum
+
+    def _two_ports(self, omega: np.ndarray) -> None:
+        """Kernels from the rectifier to the last capacitor, and of that capacitor itself."""
+        along, onward = self.branches[0]
+        through, admittance = onward, 1j * omega * self.filter.capacitances[0]
+        for (along, onward), capacitance in zip(
+            self.branches[1:], self.filter.capacitances[1:], strict=True
+        ):
+            through = through * onward / (along + onward)
+            admittance = 1 / (along + 1 / admittance) + 1j * omega * capacitance
+        admittance = admittance + self.filter.conductance
+        self.transfer = self._spectrum(0.0, through)
+        self.end = self._spectrum(0.0, 1 / admittance)
+        self.transfer_kernel = np.fft.irfft(self.transfer, self.instants)
+        self.end_kernel = np.fft.irfft(self.end, self.instants)
+
+    def respond(self, spectrum: np.ndarray, current: np.ndarray) -> np.ndarray:
+        """Voltage (V) less the output's mean that a periodic ``current`` (A) makes."""
+        return np.fft.irfft(spectrum * np.fft.rfft(current), self.instants)
+
+    def _block(self, kernel: np.ndarray, rows: np.ndarray, columns: np.ndarray) -> np.ndarray:
+        return kernel[(rows[:, None] - columns) % self.instants]
+
+    def iterate(self, output: float, voltage: np.ndarray, most: int) -> Balance | None:
+        """Newton's steps from a start; the steady state, or None if they do not settle."""
+        if self.kink is not None:
+            return self._iterate_two(output, voltage, most)
+        current, slope = self.source.total(self.emfs, voltage, self.share)
+        conductance, drawn = self.filter.conductance, self.filter.current
+        for _ in range(most):
+            where = np.flatnonzero(slope)
+            count = len(where)
+            steep = slope[where]
+            matrix = np.empty((count + 1, count + 1))
+            matrix[:count, :count] = self._block(self.kernel, where, where) * steep
+            matrix.flat[: count * (count + 2) : count + 2] += 1.0
+            matrix[:count, count] = -1.0
+            matrix[count, :count] = steep / self.instants
+            matrix[count, count] = conductance
+            error = np.empty(count + 1)
+            response = self.respond(self.impedance, current)
+            error[:count] = output + response[where] - voltage[where]
+            error[count] = current.mean() - conductance * output - drawn
+            try:
+                step = np.linalg.solve(matrix, error)
+            except np.linalg.LinAlgError:
+                return None
+            straight = current.copy()
+            straight[where] -= steep * step[:count]
+            output += step[count]
+            voltage = output + self.respond(self.impedance, straight)
+            current, slope = self.source.total(self.emfs, voltage, self.share)
+            if np.abs(current - straight).max() <= SETTLED * np.abs(current).max():
+                return self._balance(output, voltage, current, None)
+        return None
+
+    def _iterate_two(self, output: float, voltage: np.ndarray, most: int) -> Balance | None:
+        """The same with a second place that is not linear: the regulator at the end."""
+        kink, count = self.kink, self.instants
+        end = np.full(count, output)
+        current, slope = self.source.total(self.emfs, voltage, self.share)
+        for _ in range(most):
+            out = end < kink.threshold
+            extra = kink.slope * np.where(out, end - kink.threshold, 0.0)
+            one, two = np.flatnonzero(slope), np.flatnonzero(out)
+            first, total = len(one), len(one) + len(two)
+            matrix = np.eye(total + 1)
+            matrix[:first, :first] += self._block(self.kernel, one, one) * slope[one]
+            matrix[:first, first:total] = self._block(self.transfer_kernel, one, two) * kink.slope
+            matrix[first:total, :first] = self._block(self.transfer_kernel, two, one) * slope[one]
+            matrix[first:total, first:total] += self._block(self.end_kernel, two, two) * kink.slope
+            matrix[:total, total] = -1.0
+            matrix[total, :first] = slope[one] / count
+            matrix[total, first:total] = kink.slope / count
+            matrix[total, total] = self.filter.conductance
+            before, at_end = self._respond_two(current, extra)
+            error = np.concatenate([
+                output + before[one] - voltage[one], output + at_end[two] - end[two],
+                [current.mean() - extra.mean() - self.filter.conductance * output
+                 - self.filter.current],
+            ])
+            step = np.linalg.solve(matrix, error)
+            straight, straight_extra = current.copy(), extra.copy()
+            straight[one] -= slope[one] * step[:first]
+            straight_extra[two] += kink.slope * step[first:total]
+            output += step[total]
+            before, at_end = self._respond_two(straight, straight_extra)
+            voltage, end = output + before, output + at_end
+            current, slope = self.source.total(self.emfs, voltage, self.share)
+            extra = kink.slope * np.minimum(end - kink.threshold, 0.0)
+            change = max(np.abs(current - straight).max(), np.abs(extra - straight_extra).max())
+            if change <= SETTLED * np.abs(current).max():
+                return self._balance(output, voltage, current, extra)
+        return None
+
+    def _respond_two(self, current: np.ndarray, extra: np.ndarray):
+        """Voltages before the filter and at its end, less the output's mean."""
+        into, out = np.fft.rfft(current), np.fft.rfft(extra)
+        before = self.impedance * into - self.transfer * out
+        at_end = self.transfer * into - self.end * out
+        return np.fft.irfft(before, self.instants), np.fft.irfft(at_end, self.instants)
+
+    def _balance(self, output, voltage, current, correction) -> Balance:
+        return Balance(self.period, self.sine, self.emfs, voltage, current, float(output),
+                       correction, self.order)
+
+
+def steady_state(source: Source, filter_: Ladder, frequency: float, symmetrical: bool, *,
+                 kink: Kink | None = None, share: float = 1.0) -> Balance:
+    """The steady state of ``source`` into ``filter_`` on mains of ``frequency`` Hz.
+
+    ``symmetrical``: both halves of the mains period are alike, so half a period
+    is enough.  ``share`` scales a valve's perveance (warming up).  The filter
+    must draw some current: with none there is nothing to iterate, the
+    capacitors stand at the peak.  Raises :class:`Unclear` if the constant
+    current asked for is more than the supply can give.
+    """
+    period, turns = (0.5 / frequency, 0.5) if symmetrical else (1.0 / frequency, 1.0)
+    instants = FIRST_INSTANTS if symmetrical else 2 * FIRST_INSTANTS
+
+    def problem(count: int, order: str) -> _Problem:
+        return _Problem(source, filter_, period, turns, count, order, kink, share)
+
+    if filter_.series[0][0] == 0:
+        found = _from_capacitor(problem, instants)
+        if found is not None:
+            return found
+    found = _from_choke(problem, instants)
+    if found is None:
+        raise Unclear(
+            "These values lie so far from a working supply that no steady state was found: "
+            "bring the load or the filter nearer to ordinary values."
+        )
+    return found
+
+
+def _from_capacitor(problem, instants: int) -> Balance | None:
+    """Start from steady direct voltage before the filter, refine to a grid that fits the pulse."""
+    rough = problem(instants, EXACT)
+    output, before = _without_ripple(rough)
+    found = rough.iterate(output, np.full(instants, before), 10)
+    return found and _refine(problem, found, EXACT, 10)
+
+
+def _from_choke(problem, instants: int) -> Balance | None:
+    """Start from a choke that carries steady current; settle when it conducts, then refine."""
+    rough = problem(instants, FIRST)
+    highest = np.max(rough.emfs, axis=0) if not rough.source.rectified else rough.emfs[0]
+    filter_ = rough.filter
+    drawn = filter_.current + filter_.conductance * 0.6 * rough.source.highest
+    leg = rough.source.legs[0].resistance
+    voltage = highest - leg * drawn - rough.source.count * float(
+        rough.source.rectifier.drop_at(drawn, rough.share)
+    )
+    output = float(voltage.mean()) - filter_.resistance * drawn
+    found = rough.iterate(output, voltage, 60)
+    if found is None:
+        return None
+    return _refine(problem, found, SECOND, 12) or _refine(problem, found, FIRST, 60, 4)
+
+
+def _refine(problem, rough: Balance, order: str, most: int, finer: int = 1) -> Balance | None:
+    """Solve again on a grid on which enough instants conduct, starting from ``rough``."""
+    conducting = np.count_nonzero(rough.current) / rough.instants
+    count = 2 * rough.instants
+    while count * conducting < CONDUCTING_INSTANTS.get(order, 64) and count < MOST_INSTANTS:
+        count *= 2
+    count = min(count * finer, MOST_INSTANTS)
+    ratio = count // rough.instants
+    closed = np.append(rough.voltage, rough.voltage[0])
+    voltage = np.interp(np.arange(count) / ratio, np.arange(rough.instants + 1), closed)
+    return problem(count, order).iterate(rough.output, voltage, most)
+
+
+def _without_ripple(rough: _Problem) -> tuple[float, float]:
+    """(output, voltage before the filter) if endless capacitors took all ripple.
+
+    Between zero and the peak the rectifier's mean current only falls and the
+    filter's demand only rises, so halving finds where they meet.
+    """
+    filter_ = rough.filter
+
+    def surplus(before: float) -> tuple[float, float]:
+        mean = float(
+            rough.source.total(rough.emfs, np.full(rough.instants, before), rough.share)[0].mean()
+        )
+        return mean, mean - filter_.conductance * (
+            before - filter_.resistance * mean
+        ) - filter_.current
+
+    low, high = 0.0, rough.source.highest
+    for _ in range(14):
+        middle = (low + high) / 2
+        mean, more = surplus(middle)
+        low, high = (middle, high) if more > 0 else (low, middle)
+    mean, _ = surplus(low)
+    return low - filter_.resistance * mean, low
+
+
+def most_current(source: Source, resistance: float) -> float:
+    """Mean current (A) into a short circuit behind ``resistance`` (Ω) of filter, no ripple.
+
+    An upper bound of what a constant-current load can draw, except from half
+    wave into a choke, which passes far less.
+    """
+    emfs = source.emfs(np.sin(2 * np.pi / 256 * np.arange(256)))
+    low, high, mean = 0.0, source.highest, 0.0
+    for _ in range(30):
+        middle = (low + high) / 2
+        mean = float(source.total(emfs, np.full(256, middle))[0].mean())
+        low, high = (middle, high) if mean * resistance > middle else (low, middle)
+    return mean
+
+
+def harmonics(state: Balance, filter_: Ladder) -> tuple[np.ndarray, np.ndarray]:
+    """Spectra (rfft, means included) of capacitor voltages and of branch currents.
+
+    Two arrays (sections, instants//2 + 1): voltage at each capacitor, current
+    through each section's choke or resistor.
+    """
+    count, sections = state.instants, len(filter_.series)
+    omega = 2 * np.pi / state.period * np.arange(1, count // 2 + 1)
+    branches = filter_.branches(omega, derivative(omega, state.period / count, state.order))
+    voltages = np.empty((sections, count // 2 + 1), complex)
+    currents = np.empty_like(voltages)
+    flowing = np.fft.rfft(state.current)
+    mean = flowing[0].real
+    currents[:, 0] = mean
+    level = state.output * count
+    for k in range(sections - 1, -1, -1):
+        voltages[k, 0] = level
+        level += filter_.series[k][1] * mean
+    current = flowing[1:]
+    for k, (_, onward) in enumerate(branches):
+        currents[k, 1:] = current
+        voltages[k, 1:] = current * onward
+        if k + 1 < sections:
+            along, further = branches[k + 1]
+            current = voltages[k, 1:] / (along + further)
+    if state.correction is not None:
+        _add_correction(state, filter_, omega, branches, voltages, currents)
+    return voltages, currents
+
+
+def _add_correction(state, filter_, omega, branches, voltages, currents) -> None:
+    """Superpose what a current drawn at the end does while the rectifier's stays as it is."""
+    drawn = np.fft.rfft(state.correction)[1:]
+    behind = []
+    admittance = 1j * omega * filter_.capacitances[0]
+    for (along, _), capacitance in zip(branches[1:], filter_.capacitances[1:], strict=True):
+        behind.append(along + 1 / admittance)
+        admittance = 1 / behind[-1] + 1j * omega * capacitance
+    voltage = -drawn / (admittance + filter_.conductance)
+    for k in range(len(branches) - 1, -1, -1):
+        voltages[k, 1:] += voltage
+        if k:
+            current = -voltage / behind[k - 1]
+            currents[k, 1:] += current
+            voltage = voltage + branches[k][0] * current

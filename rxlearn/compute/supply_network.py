@@ -1,0 +1,199 @@
+"""A supply as a circuit: what drives the filter, and the filter as a linear network.
+
+The filter with its bleeder and loads is a ladder of series branches (R + jωL)
+and shunt capacitors; its impedance seen from the rectifier follows from the
+far end by adding admittances and impedances in turn (elementary circuit
+theory).  The rectifier side is a sum of legs, each an e.m.f. behind a resistance and an element.
+
+SI units throughout.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from rxlearn.compute.rectifiers import Rectifier
+from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, Supply, peak
+
+EXACT = "exact"
+FIRST = "first order"
+SECOND = "second order"
+"""Symbols of the derivative in a choke: jω itself, or backward differences of that order."""
+
+
+@dataclass(frozen=True)
+class Leg:
+    """One way for current: ``sign``·``emf``·sin ωt (V peak) behind ``resistance`` (Ω).
+
+    ``winding`` is the part of the resistance that is copper of the
+    transformer; the rest stands in the leads.
+    """
+
+    sign: int
+    emf: float
+    winding: float
+    resistance: float
+
+
+@dataclass(frozen=True)
+class Source:
+    """The rectifier side: ``legs`` with ``count`` elements each in series.
+
+    ``rectified``: the winding is switched round every half period (bridge), so
+    that its one leg sees \\|sin ωt\\|.
+    """
+
+    rectifier: Rectifier
+    legs: tuple[Leg, ...]
+    count: int
+    rectified: bool
+
+    def emfs(self, sine: np.ndarray) -> list[np.ndarray]:
+        """E.m.f. (V) of each leg for an array of sin ωt."""
+        if self.rectified:
+            return [self.legs[0].emf * np.abs(sine)]
+        return [leg.sign * leg.emf * sine for leg in self.legs]
+
+    def currents(self, emfs: list[np.ndarray], voltage: np.ndarray, share: float = 1.0):
+        """Current (A) and slope (A/V) of each leg into a node at ``voltage`` (V)."""
+        return [
+            self.rectifier.conduct(emf - voltage, leg.resistance, self.count, share)
+            for leg, emf in zip(self.legs, emfs, strict=True)
+        ]
+
+    def total(self, emfs: list[np.ndarray], voltage: np.ndarray, share: float = 1.0):
+        """Total current (A) into the node and −d(current)/d(voltage) (A/V), arrays.
+
+        A bridge with its output driven negative by a choke lets the current
+        pass through both strings of two diodes and past the winding.
+        """
+        current, slope = self.currents(emfs, voltage, share)[0]
+        for leg, emf in zip(self.legs[1:], emfs[1:], strict=True):
+            more, steeper = self.rectifier.conduct(
+                emf - voltage, leg.resistance, self.count, share
+            )
+            current, slope = current + more, slope + steeper
+        if self.rectified and (voltage < 0).any():
+            past = -voltage - self.count * self.rectifier.drop
+            round_it = np.maximum(past, 0.0) / self.rectifier.resistance
+            freewheels = round_it > current
+            current = np.where(freewheels, round_it, current)
+            slope = np.where(freewheels, 1 / self.rectifier.resistance, slope)
+        return current, slope
+
+    @property
+    def highest(self) -> float:
+        """Largest e.m.f. (V peak) of any leg."""
+        return max(leg.emf for leg in self.legs)
+
+
+def source(supply: Supply, mains: float = 1.0) -> Source:
+    """The rectifier side of ``supply`` with the mains at ``mains`` times nominal."""
+    halves = supply.transformer.halves
+    extra = supply.series_resistance
+    used = halves if supply.arrangement == FULL_WAVE else halves[:1]
+    legs = tuple(
+        Leg(sign, peak(emf) * mains, winding, winding + extra)
+        for sign, (emf, winding) in zip((1, -1), used, strict=False)
+    )
+    bridge = supply.arrangement == BRIDGE
+    return Source(supply.rectifier, legs, 2 if bridge else 1, bridge)
+
+
+@dataclass(frozen=True)
+class Ladder:
+    """The filter: ``series`` of (L, R) and ``capacitances``, loaded at its end.
+
+    At the end a ``conductance`` (S) and a constant ``current`` (A) flow to the
+    negative line: i = G·v + I.
+    """
+
+    series: tuple[tuple[float, float], ...]
+    capacitances: tuple[float, ...]
+    conductance: float
+    current: float
+
+    @property
+    def resistance(self) -> float:
+        """Resistance (Ω) of all series branches: what direct current meets."""
+        return sum(resistance for _, resistance in self.series)
+
+    def branches(self, omega: np.ndarray, symbol: np.ndarray) -> list[tuple]:
+        """(series impedance, impedance from behind it on) of each section, at ``omega`` > 0.
+
+        ``symbol`` stands for jω in the chokes (an array like ``omega``).
+        """
+        admittance = np.full(omega.shape, self.conductance, complex)
+        found = []
+        for (inductance, resistance), capacitance in zip(
+            reversed(self.series), reversed(self.capacitances), strict=True
+        ):
+            onward = 1.0 / (admittance + 1j * omega * capacitance)
+            along = resistance + symbol * inductance
+            found.append((along, onward))
+            admittance = 1.0 / (along + onward)
+        return found[::-1]
+
+    def state_space(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """dx/dt = A·x + B·u + c, with x the capacitor voltages, then the choke currents.
+
+        u is the current into the first capacitor where the first section has
+        no inductance (a resistor there only drops voltage), else the voltage
+        before the first choke.  Arrays (n, n), (n,), (n,).
+        """
+        count = len(self.capacitances)
+        chokes = [k for k, (inductance, _) in enumerate(self.series) if inductance > 0]
+        where = {k: count + number for number, k in enumerate(chokes)}
+        size = count + len(chokes)
+        matrix, drive, constant = np.zeros((size, size)), np.zeros(size), np.zeros(size)
+        for k, (inductance, resistance) in enumerate(self.series):
+            gain = 1.0 / self.capacitances[k]
+            if k in where:
+                row = where[k]
+                matrix[row, row] = -resistance / inductance
+                matrix[row, k] = -1.0 / inductance
+                matrix[k, row] += gain
+                if k:
+                    matrix[row, k - 1] = 1.0 / inductance
+                    matrix[k - 1, row] -= 1.0 / self.capacitances[k - 1]
+                else:
+                    drive[row] = 1.0 / inductance
+            elif k:
+                through = 1.0 / resistance
+                matrix[k, k] -= gain * through
+                matrix[k, k - 1] += gain * through
+                matrix[k - 1, k - 1] -= through / self.capacitances[k - 1]
+                matrix[k - 1, k] += through / self.capacitances[k - 1]
+            else:
+                drive[0] = gain
+        matrix[count - 1, count - 1] -= self.conductance / self.capacitances[-1]
+        constant[count - 1] = -self.current / self.capacitances[-1]
+        return matrix, drive, constant
+
+
+def ladder(supply: Supply, conductance: float, current: float) -> Ladder:
+    """The filter of ``supply`` with this end load (S, A) in all: bleeder and loads added up."""
+    return Ladder(
+        tuple((section.inductance, section.resistance) for section in supply.sections),
+        tuple(section.capacitance for section in supply.sections),
+        conductance, current,
+    )
+
+
+def derivative(omega: np.ndarray, step: float, order: str) -> np.ndarray:
+    """What stands for jω in a choke when time moves in steps of ``step`` s.
+
+    Backward differences: (1 − q)/h, (3 − 4q + q²)/(2h) with q = e^(−jωh).
+    Their real part is never negative, so that the circuit stays passive and
+    the steady state unique; with the first-order one the choke's current
+    cannot ring from sample to sample, which makes Newton's steps sure.
+    """
+    if order == EXACT:
+        return 1j * omega
+    back = np.exp(-1j * omega * step)
+    if order == FIRST:
+        return (1 - back) / step
+    return (3 - 4 * back + back * back) / (2 * step)
+
