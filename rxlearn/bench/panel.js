@@ -37,6 +37,7 @@ function keepKeys(node) {
 
 function render({ model, el }) {
   const uid = `rx${nextPanel()}-`;
+  const drawn = `${uid}picture-`; // a node of the picture may be called as a control is
   const root = make("section", { class: model.get("gated") ? "rx-panel rx-gated" : "rx-panel", "aria-label": model.get("label") });
   const spoken = make("div", { class: "rx-spoken", role: "status", "aria-live": "polite" });
   const lost = make("p", { class: "rx-lost", role: "alert" },
@@ -253,7 +254,7 @@ function render({ model, el }) {
     const { svg, nodes, height, width } = model.get("picture");
     // Focusable, since in a narrow page it scrolls sideways rather than shrink its words away.
     const box = make("div", { class: "rx-picture", role: "img", "aria-label": text("sentence"), tabindex: 0 });
-    const drawing = new DOMParser().parseFromString(svg.replaceAll("rxid-", uid), "image/svg+xml");
+    const drawing = new DOMParser().parseFromString(svg.replaceAll("rxid-", drawn), "image/svg+xml");
     const root = document.importNode(drawing.documentElement, true);
     root.setAttribute("aria-hidden", "true");
     root.removeAttribute("width");
@@ -266,7 +267,7 @@ function render({ model, el }) {
   }
 
   function mover(root, node) {
-    const group = root.querySelector(`[id="${node.id.replace("rxid-", uid)}"]`);
+    const group = root.querySelector(`[id="${node.id.replace("rxid-", drawn)}"]`);
     if (node.kind === "text") return { kind: "text", group, text: group.querySelector("text") };
     if (node.kind === "marks") {
       const uses = [...group.querySelectorAll("use")];
@@ -278,10 +279,13 @@ function render({ model, el }) {
 
   const round = (value) => Math.round(value * 100) / 100;
 
+  // Words may change where nothing moves, so either change asks; both at once draw once.
   function showFrame() {
-    if (!scene) return;
     const bytes = model.get("frame");
-    if (!bytes || !bytes.byteLength) return;
+    if (!scene || !bytes || !bytes.byteLength) return;
+    if (scene.bytes === bytes && scene.texts === model.get("texts").picture) return;
+    scene.bytes = bytes;
+    scene.texts = model.get("texts").picture;
     // A copy, since a view's offset need not be a multiple of four.
     const state = new Float32Array(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.byteLength));
     const labels = model.get("texts").picture || [];
@@ -381,6 +385,7 @@ function render({ model, el }) {
       if (shown[key] !== t) put(t);
     }
     shown = texts;
+    showFrame();
   }
   const showKnobs = () => {
     for (const [key, position] of Object.entries(model.get("knobs"))) controls.get(key)?.(position);

@@ -178,7 +178,7 @@ READ = """(panel, wanted) => {
   const uid = first.querySelector('label').getAttribute('for').slice(0, -first.dataset.key.length);
   const nodes = {};
   for (const [name, kind] of wanted) {
-    const group = panel.querySelector(`[id="${uid}${name}"]`);
+    const group = panel.querySelector(`[id="${uid}picture-${name}"]`);
     if (!group) { nodes[name] = null; continue; }
     const text = group.querySelector('text');
     const path = [...group.children].find(child => child.tagName === 'path');

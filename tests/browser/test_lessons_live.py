@@ -264,11 +264,13 @@ def _sticking_out(page) -> list[str]:
     return page.evaluate("""() => {
       const out = [];
       for (const panel of document.querySelectorAll('.rx-panel')) {
-        const edge = panel.getBoundingClientRect();
         for (const node of panel.querySelectorAll('*')) {
           const box = node.getBoundingClientRect();
           if (!box.width || node.closest('.rx-scroll table, .rx-spoken, defs')) continue;
-          if (node.closest('svg') && node.tagName !== 'text') continue;
+          // A picture keeps a width at which it can be read, and is pushed sideways if need be.
+          const picture = node.closest('svg');
+          if (picture && node.tagName !== 'text') continue;
+          const edge = (picture || panel).getBoundingClientRect();
           if (box.right > edge.right + 1 || box.left < edge.left - 1)
             out.push(`${panel.getAttribute('aria-label')}: ${node.tagName} ${node.className.baseVal ?? node.className} ${(node.textContent || '').slice(0, 40)}`);
         }
@@ -311,7 +313,8 @@ def test_axe_finds_nothing_in_the_dark_and_the_picture_is_dark_too(turned):
 
 
 def test_at_twice_the_size_nothing_is_cut_off(turned):
-    """WCAG 2.2, 1.4.10: at 200 % the window is 683 pixels wide; nothing needs a sideways scroll."""
+    """At 200 % the window is 683 pixels wide; only pictures and tables may need a push sideways
+    (WCAG 2.2, 1.4.10, which exempts what needs two dimensions)."""
     turned.page.set_viewport_size({"width": 683, "height": 384})
     try:
         turned.page.wait_for_timeout(300)
