@@ -4,6 +4,9 @@ Two things, and the lessons work without either: the kernel's websocket sends
 small messages at once, and a saved lesson keeps its stills instead of
 references to widgets that died with the kernel.  The wheel enables it by
 ``etc/jupyter/jupyter_server_config.d/rxlearn.json``; nobody configures anything.
+
+In the page, ``labextension/`` brings the button that runs a lesson and switches
+off the browser tab's busy icon: it is fetched twice at every step of a slider.
 """
 
 from __future__ import annotations

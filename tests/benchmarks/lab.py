@@ -37,11 +37,12 @@ class Lab:
     """
 
     def __init__(self, *, websocket: str = "") -> None:
-        self.port, self.token = _free_port(), secrets.token_hex(8)
+        port, self.token = _free_port(), secrets.token_hex(8)
+        self.address = f"http://127.0.0.1:{port}"
         self._home = Path(tempfile.mkdtemp(prefix="rxlearn-benchmark-"))
         user_id = os.getuid() if hasattr(os, "getuid") else None
         command = lab_command(Checkout(ROOT), [
-            "--no-browser", f"--ServerApp.port={self.port}", "--ServerApp.port_retries=0",
+            "--no-browser", f"--ServerApp.port={port}", "--ServerApp.port_retries=0",
             f"--IdentityProvider.token={self.token}",
         ], user_id=user_id)
         places = ("RXLEARN_HOME", "JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR",
@@ -59,7 +60,7 @@ class Lab:
             if self._process.poll() is not None:
                 break
             try:
-                urllib.request.urlopen(f"http://127.0.0.1:{self.port}/api?token={self.token}")
+                urllib.request.urlopen(f"{self.address}/api?token={self.token}")
                 return
             except OSError:
                 time.sleep(0.2)
@@ -76,7 +77,7 @@ class Lab:
         """Open ``notebook`` (under the root) in a new page and run all of it; return the page."""
         page = await browser.new_page(viewport={"width": 1366, "height": 900})
         place = notebook.relative_to(ROOT).as_posix()
-        await page.goto(f"http://127.0.0.1:{self.port}/lab/tree/{place}?reset&token={self.token}")
+        await page.goto(f"{self.address}/lab/tree/{place}?reset&token={self.token}")
         await page.wait_for_selector(".jp-Notebook .jp-CodeCell", timeout=90_000)
         await page.get_by_role("button", name="Run this lesson").click()
         return page

@@ -8,10 +8,13 @@ from __future__ import annotations
 import asyncio
 import json
 import math
+import re
+import urllib.request
 
 import pytest
 
 from tests.benchmarks import lesson_figures, reference
+from tests.benchmarks.lab import Lab
 from tests.benchmarks.slider_to_picture import GOALS, SETTINGS, measure, table
 
 STEPS = 3
@@ -58,13 +61,17 @@ def test_the_table_and_the_json_hold_every_route_and_every_goal(record):
 
 
 @pytest.mark.browser
-def test_the_server_runs_with_the_websocket_setting_that_is_claimed(chromium):
-    from tests.benchmarks.lab import Lab
-
+def test_the_server_runs_with_the_settings_that_are_claimed(chromium):
+    """The websocket as named, and no busy icon in the browser's tab (both come with the package)."""
     said = "kernel websockets send small messages at once"
     for websocket in SETTINGS.values():
         with Lab(websocket=websocket) as lab:
             assert (said in lab.log) == (websocket == "")
+            with urllib.request.urlopen(f"{lab.address}/lab?token={lab.token}") as answer:
+                page = answer.read().decode()
+            config = re.search(r'id="jupyter-config-data"[^>]*>(.*?)</script>', page, re.DOTALL)[1]
+            disabled = json.loads(config)["disabledExtensions"]
+            assert "@jupyterlab/application-extension:faviconbusy" in disabled
 
 
 def test_every_live_figure_of_the_lessons_is_measured():
