@@ -9,6 +9,11 @@ import tempfile
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+# A busy machine is slow, not wrong: no example fails for the time that it took.
+settings.register_profile("unhurried", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("unhurried")
 
 HOME = "RXLEARN_HOME"
 BROWSER_NAMES = ("chromium", "chromium-browser", "chrome")

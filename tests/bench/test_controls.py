@@ -55,9 +55,11 @@ def test_each_control_says_its_name_unit_and_range(controls):
         part = control.part(off=False)
         assert part["label"].strip() and part["key"] == control.key
         if isinstance(control, Knob):
-            for end in part["range_text"].split(";")[0].split(" to "):
+            low, high = part["range_text"].split(";")[0].split(" to ")
+            unit = high.partition(" ")[2]
+            for end in (f"{low} {unit}".strip(), high):
                 assert math.isfinite(parse(end, control.unit))
-            assert "arrow keys" in part["range_text"]
+            assert "steps of" in part["range_text"] and "Shift" in part["range_text"]
             assert 1 <= part["coarse"] <= part["stops"]
             assert 0 <= part["position"] <= part["stops"]
             assert 10 <= part["stops"] or control.fine >= 1, "a knob with hardly any stops"
