@@ -205,6 +205,7 @@ class Figure:
 
     def __init__(self, panel, twin: LiveBench) -> None:
         self.panel, self.twin = panel, twin
+        self._node = None
         self.knobs = [c for c in twin.controls.values() if isinstance(c, Knob)]
 
     def wake(self) -> None:
@@ -214,6 +215,8 @@ class Figure:
         if skip.count():
             skip.click()
         self.panel.locator(".rx-picture svg").wait_for()
+        # Held on to, since finding by role looks through the whole page each time.
+        self._node = self.panel.element_handle()
         if self.twin.guess is None:
             self.twin.press("skip")
 
@@ -238,7 +241,7 @@ class Figure:
         """What the page shows."""
         wanted = [(node["id"].removeprefix(ID_PREFIX), node["kind"])
                   for node in self.twin.figure.nodes]
-        return self.panel.evaluate(READ, wanted)
+        return (self._node or self.panel).evaluate(READ, wanted)
 
     def differences(self) -> list[str]:
         """Turn the twin to where the page's controls stand; say where the two differ."""
@@ -267,17 +270,19 @@ class Figure:
 
     def expect_place(self, knob: Knob, place: float) -> None:
         """Fail unless the slider's value, its value text and the entry say ``place`` soon."""
-        words = knob.shown(knob.value_at(place))
-        slider, end = self.slider(knob), time.monotonic() + 3
+        words, end = knob.shown(knob.value_at(place)), time.monotonic() + 3
         while True:
-            shown = (float(slider.input_value()), slider.get_attribute("aria-valuetext"),
-                     self.entry(knob).input_value())
-            if abs(shown[0] - place) < 1e-6 and shown[1:] == (words, words):
+            shown = (self._node or self.panel).evaluate("""(panel, key) => {
+              const [slider, entry] = panel.querySelector(
+                `.rx-knob[data-key="${key}"]`).querySelectorAll('input');
+              return [+slider.value, slider.getAttribute('aria-valuetext'), entry.value]; }""",
+              knob.key)
+            if abs(shown[0] - place) < 1e-6 and shown[1:] == [words, words]:
                 return
             assert time.monotonic() < end, f"{knob.key}: {shown} is not {(place, words)}"
             time.sleep(0.02)
 
-    def drag(self, page, knob: Knob, *, seconds: float = 0.6, pauses: float = 0.012) -> None:
+    def drag(self, page, knob: Knob, *, seconds: float = 0.35, pauses: float = 0.012) -> None:
         """Drag ``knob``'s slider there and back and let go somewhere in between."""
         slider = self.slider(knob)
         slider.scroll_into_view_if_needed()
