@@ -110,14 +110,14 @@ def test_a_typed_value_is_taken_exactly(toy, text, value):
 
 
 def test_a_typed_value_between_stops_survives_the_turn_of_another_knob(toy, page):
-    toy.type("length", "12345 µm")
+    toy.type("length", "12345.6789123 µm")
     page.turn(toy.panel, {"step": 1, "positions": {"turns": 5}})
     # The page may still hold where it was told that the slider stands.
     page.turn(toy.panel, {"step": 2, "positions": {
         "turns": 6, "length": toy.panel.texts["at"]["length"]}})
-    assert toy.values["length"] == pytest.approx(12.345e-3, rel=1e-12)
+    assert toy.values["length"] == pytest.approx(12.3456789123e-3, rel=1e-12)
     assert toy.values["turns"] == 7
-    assert toy.panel.texts["length"] == "12.345 mm"
+    assert toy.panel.texts["length"] == "12.3456789123 mm"
 
 
 def test_reset_puts_one_control_back(toy):
