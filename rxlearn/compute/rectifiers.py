@@ -88,8 +88,8 @@ class ValveRectifier:
     def conduct(self, voltage: np.ndarray, series: float, count: int = 1, share: float = 1.0):
         """Current (A) and its slope (A/V) through ``count`` plates and ``series`` Ω at ``voltage``.
 
-        With s = (I/K)^⅓ the circuit says K·R·s³ + n·s² = V, solved by Newton
-        from above, where it converges without overshoot.  ``share`` (0 to 1)
+        With s = (I/K)^⅓ the circuit says K·R·s³ + n·s² = V; three of Newton's
+        steps from a start within a fifth leave an error below 1e-9.  ``share`` (0 to 1)
         scales the perveance of a cathode that is still warming up.
         """
         voltage = np.asarray(voltage, float)
@@ -99,14 +99,10 @@ class ValveRectifier:
             return np.zeros_like(voltage), np.zeros_like(voltage)
         forward = np.where(on, voltage, 1.0)
         cubic = perveance * series
-        root = np.sqrt(forward / count)
-        if cubic > 0:
-            root = np.minimum(root, np.cbrt(forward / cubic))
-            for _ in range(5):
-                square = root * root
-                root = root - ((cubic * root + count) * square - forward) / (
-                    3 * cubic * square + 2 * count * root
-                )
+        root = np.sqrt(forward / (count + np.cbrt(cubic * cubic * forward)))
+        for _ in range(3):
+            steepness = (3 * cubic * root + 2 * count) * root
+            root = root - ((cubic * root + count) * root * root - forward) / steepness
         current = on * (perveance * root**3)
         slope = on / (series + 2 * count / (3 * perveance * root))
         return current, slope

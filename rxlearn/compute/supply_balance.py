@@ -33,7 +33,13 @@ FIRST_INSTANTS = 64
 MOST_INSTANTS = 8192
 CONDUCTING_INSTANTS = {EXACT: 32, SECOND: 64}
 """How many instants of a period shall conduct in the final solution, by method."""
-SETTLED = 1e-9
+ENOUGH_INSTANTS = 1024
+"""How far a fast resonance or a small capacitor may raise that number."""
+MOST_CONDUCTING = 128
+"""But not beyond this many conducting ones, for Newton's matrix grows with them."""
+SHORT_STEP = {EXACT: 0.5, SECOND: 0.15}
+"""Longest step between instants, in the fastest time constant of the filter, by method."""
+SETTLED = 1e-7
 """Largest change of current between two steps, relative to the peak, that ends the iteration."""
 
 
@@ -86,12 +92,24 @@ class _Problem:
         self.emfs = source.emfs(self.sine)
         omega = 2 * np.pi / period * np.arange(1, instants // 2 + 1)
         symbol = derivative(omega, period / instants, order)
-        self.branches = filter_.branches(omega, symbol)
+        self.branches = filter_.branches(symbol)
         along, onward = self.branches[0]
         self.impedance = self._spectrum(filter_.resistance, along + onward)
         self.kernel = np.fft.irfft(self.impedance, instants)
         if kink is not None:
-            self._two_ports(omega)
+            self._two_ports(symbol)
+
+    @property
+    def fastest_rate(self) -> float:
+        """Rate (1/s) that a step between instants must follow.
+
+        Exact: the first capacitor charging through the least leg, the only
+        thing that is sampled.  Differences: the filter's fastest as well.
+        """
+        least = min(leg.resistance for leg in self.source.legs)
+        if self.order == EXACT:
+            return 1 / ((least + self.filter.series[0][1]) * self.filter.capacitances[0])
+        return self.filter.fastest_rate(least)
 
     def _spectrum(self, direct: float, values: np.ndarray) -> np.ndarray:
         """Harmonics 0, 1, 2 … of a response; the last one can only be real."""
@@ -100,15 +118,15 @@ class _Problem:
         spectrum[-1] = spectrum[-1].real
         return spectrum
 
-    def _two_ports(self, omega: np.ndarray) -> None:
+    def _two_ports(self, symbol: np.ndarray) -> None:
         """Kernels from the rectifier to the last capacitor, and of that capacitor itself."""
         along, onward = self.branches[0]
-        through, admittance = onward, 1j * omega * self.filter.capacitances[0]
+        through, admittance = onward, symbol * self.filter.capacitances[0]
         for (along, onward), capacitance in zip(
             self.branches[1:], self.filter.capacitances[1:], strict=True
         ):
             through = through * onward / (along + onward)
-            admittance = 1 / (along + 1 / admittance) + 1j * omega * capacitance
+            admittance = 1 / (along + 1 / admittance) + symbol * capacitance
         admittance = admittance + self.filter.conductance
         self.transfer = self._spectrum(0.0, through)
         self.end = self._spectrum(0.0, 1 / admittance)
@@ -149,7 +167,10 @@ class _Problem:
             straight = current.copy()
             straight[where] -= steep * step[:count]
             output += step[count]
+            moved = voltage[where] + step[:count]
             voltage = output + self.respond(self.impedance, straight)
+            # The same in exact arithmetic; a large choke makes the transform's the rougher one.
+            voltage[where] = moved
             current, slope = self.source.total(self.emfs, voltage, self.share)
             if np.abs(current - straight).max() <= SETTLED * np.abs(current).max():
                 return self._balance(output, voltage, current, None)
@@ -185,8 +206,10 @@ class _Problem:
             straight[one] -= slope[one] * step[:first]
             straight_extra[two] += kink.slope * step[first:total]
             output += step[total]
+            moved = voltage[one] + step[:first]
             before, at_end = self._respond_two(straight, straight_extra)
             voltage, end = output + before, output + at_end
+            voltage[one] = moved
             current, slope = self.source.total(self.emfs, voltage, self.share)
             extra = kink.slope * np.minimum(end - kink.threshold, 0.0)
             change = max(np.abs(current - straight).max(), np.abs(extra - straight_extra).max())
@@ -240,61 +263,96 @@ def _from_capacitor(problem, instants: int) -> Balance | None:
     rough = problem(instants, EXACT)
     output, before = _without_ripple(rough)
     found = rough.iterate(output, np.full(instants, before), 10)
-    return found and _refine(problem, found, EXACT, 10)
+    if found is None:
+        return None
+    return _again(problem, found, _instants_for(found, rough, EXACT), EXACT, 10)
 
 
 def _from_choke(problem, instants: int) -> Balance | None:
     """Start from a choke that carries steady current; settle when it conducts, then refine."""
     rough = problem(instants, FIRST)
-    highest = np.max(rough.emfs, axis=0) if not rough.source.rectified else rough.emfs[0]
-    filter_ = rough.filter
-    drawn = filter_.current + filter_.conductance * 0.6 * rough.source.highest
-    leg = rough.source.legs[0].resistance
-    voltage = highest - leg * drawn - rough.source.count * float(
-        rough.source.rectifier.drop_at(drawn, rough.share)
+    filter_, feed = rough.filter, rough.source
+    drawn = filter_.current + filter_.conductance * 0.6 * feed.highest
+    voltage = _forward(rough.emfs) - feed.legs[0].resistance * drawn - feed.count * float(
+        feed.rectifier.drop_at(drawn, rough.share)
     )
-    output = float(voltage.mean()) - filter_.resistance * drawn
-    found = rough.iterate(output, voltage, 60)
+    found = rough.iterate(float(voltage.mean()) - filter_.resistance * drawn, voltage, 60)
     if found is None:
         return None
-    return _refine(problem, found, SECOND, 12) or _refine(problem, found, FIRST, 60, 4)
+    wanted = _instants_for(found, rough, SECOND)
+    while found is not None and 4 * found.instants <= wanted:
+        found = _again(problem, found, 4 * found.instants, FIRST, 60)
+    if found is None:
+        return None
+    second = _again(problem, found, wanted, SECOND, 12)
+    if second is not None:
+        return second
+    first = _again(problem, found, wanted, FIRST, 60)
+    if first is None:
+        return None
+    return _again(problem, first, wanted, SECOND, 30) or _again(
+        problem, first, min(4 * wanted, MOST_INSTANTS), FIRST, 60
+    )
 
 
-def _refine(problem, rough: Balance, order: str, most: int, finer: int = 1) -> Balance | None:
-    """Solve again on a grid on which enough instants conduct, starting from ``rough``."""
+def _forward(emfs: list[np.ndarray]) -> np.ndarray:
+    """The e.m.f. (V) that drives at each instant: the highest of all legs."""
+    return np.maximum.reduce(emfs)
+
+
+def _instants_for(rough: Balance, problem: _Problem, order: str) -> int:
+    """How many instants the final solution needs: a power of two times those of ``rough``.
+
+    Enough of them conduct, and a step is short against what is fastest in the filter.
+    """
     conducting = np.count_nonzero(rough.current) / rough.instants
     count = 2 * rough.instants
-    while count * conducting < CONDUCTING_INSTANTS.get(order, 64) and count < MOST_INSTANTS:
+    while count < MOST_INSTANTS and count * conducting < CONDUCTING_INSTANTS[order]:
         count *= 2
-    count = min(count * finer, MOST_INSTANTS)
-    ratio = count // rough.instants
-    closed = np.append(rough.voltage, rough.voltage[0])
-    voltage = np.interp(np.arange(count) / ratio, np.arange(rough.instants + 1), closed)
-    return problem(count, order).iterate(rough.output, voltage, most)
+    most = min(ENOUGH_INSTANTS, MOST_CONDUCTING / conducting) if conducting else count
+    while count < most and problem.fastest_rate * rough.period / count > SHORT_STEP[order]:
+        count *= 2
+    return count
+
+
+def _again(problem, rough: Balance, count: int, order: str, most: int) -> Balance | None:
+    """Solve again on ``count`` instants, starting from ``rough``.
+
+    What is carried over between instants is the voltage from e.m.f. to filter:
+    small and straight where the rectifier conducts, unlike either of the two.
+    """
+    fine = problem(count, order)
+    across = _forward(rough.emfs) - rough.voltage
+    at = np.arange(count) * (rough.instants / count)
+    across = np.interp(at, np.arange(rough.instants + 1), np.append(across, across[0]))
+    return fine.iterate(rough.output, _forward(fine.emfs) - across, most)
 
 
 def _without_ripple(rough: _Problem) -> tuple[float, float]:
     """(output, voltage before the filter) if endless capacitors took all ripple.
 
     Between zero and the peak the rectifier's mean current only falls and the
-    filter's demand only rises, so halving finds where they meet.
+    filter's demand only rises, so Newton's steps, or halving where they
+    leave the bracket, find where they meet.
     """
     filter_ = rough.filter
 
-    def surplus(before: float) -> tuple[float, float]:
-        mean = float(
-            rough.source.total(rough.emfs, np.full(rough.instants, before), rough.share)[0].mean()
-        )
-        return mean, mean - filter_.conductance * (
-            before - filter_.resistance * mean
-        ) - filter_.current
-
     low, high = 0.0, rough.source.highest
-    for _ in range(14):
-        middle = (low + high) / 2
-        mean, more = surplus(middle)
-        low, high = (middle, high) if more > 0 else (low, middle)
-    mean, _ = surplus(low)
+    before = 0.85 * high
+    for _ in range(8):
+        current, slope = rough.source.total(
+            rough.emfs, np.full(rough.instants, before), rough.share
+        )
+        mean = float(current.mean())
+        more = mean * (1 + filter_.conductance * filter_.resistance) - filter_.current
+        more -= filter_.conductance * before
+        low, high = (before, high) if more > 0 else (low, before)
+        steep = float(slope.mean()) * (1 + filter_.conductance * filter_.resistance)
+        aim = before + more / (steep + filter_.conductance + 1e-15)
+        before = aim if low < aim < high else (low + high) / 2
+    mean = float(
+        rough.source.total(rough.emfs, np.full(rough.instants, low), rough.share)[0].mean()
+    )
     return low - filter_.resistance * mean, low
 
 
@@ -321,7 +379,8 @@ def harmonics(state: Balance, filter_: Ladder) -> tuple[np.ndarray, np.ndarray]:
     """
     count, sections = state.instants, len(filter_.series)
     omega = 2 * np.pi / state.period * np.arange(1, count // 2 + 1)
-    branches = filter_.branches(omega, derivative(omega, state.period / count, state.order))
+    symbol = derivative(omega, state.period / count, state.order)
+    branches = filter_.branches(symbol)
     voltages = np.empty((sections, count // 2 + 1), complex)
     currents = np.empty_like(voltages)
     flowing = np.fft.rfft(state.current)
@@ -339,18 +398,18 @@ def harmonics(state: Balance, filter_: Ladder) -> tuple[np.ndarray, np.ndarray]:
             along, further = branches[k + 1]
             current = voltages[k, 1:] / (along + further)
     if state.correction is not None:
-        _add_correction(state, filter_, omega, branches, voltages, currents)
+        _add_correction(state, filter_, symbol, branches, voltages, currents)
     return voltages, currents
 
 
-def _add_correction(state, filter_, omega, branches, voltages, currents) -> None:
+def _add_correction(state, filter_, symbol, branches, voltages, currents) -> None:
     """Superpose what a current drawn at the end does while the rectifier's stays as it is."""
     drawn = np.fft.rfft(state.correction)[1:]
     behind = []
-    admittance = 1j * omega * filter_.capacitances[0]
+    admittance = symbol * filter_.capacitances[0]
     for (along, _), capacitance in zip(branches[1:], filter_.capacitances[1:], strict=True):
         behind.append(along + 1 / admittance)
-        admittance = 1 / behind[-1] + 1j * omega * capacitance
+        admittance = 1 / behind[-1] + symbol * capacitance
     voltage = -drawn / (admittance + filter_.conductance)
     for k in range(len(branches) - 1, -1, -1):
         voltages[k, 1:] += voltage

@@ -10,6 +10,7 @@ SI units throughout.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,7 +21,7 @@ from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, Supply, peak
 EXACT = "exact"
 FIRST = "first order"
 SECOND = "second order"
-"""Symbols of the derivative in a choke: jω itself, or backward differences of that order."""
+"""Symbols of the derivative: jω itself, or backward differences of that order."""
 
 
 @dataclass(frozen=True)
@@ -120,17 +121,36 @@ class Ladder:
         """Resistance (Ω) of all series branches: what direct current meets."""
         return sum(resistance for _, resistance in self.series)
 
-    def branches(self, omega: np.ndarray, symbol: np.ndarray) -> list[tuple]:
-        """(series impedance, impedance from behind it on) of each section, at ``omega`` > 0.
+    def fastest_rate(self, leg_resistance: float) -> float:
+        """Rate (1/s) of the filter's fastest ring or charge, with this resistance before it (Ω).
 
-        ``symbol`` stands for jω in the chokes (an array like ``omega``).
+        Each choke with its neighbours: √(1/LC) where it can ring, 1/(RC) where
+        its resistance is too high for that.  Zero without chokes.
         """
-        admittance = np.full(omega.shape, self.conductance, complex)
+        rates = [0.0]
+        elastance = 0.0
+        for number, ((inductance, resistance), capacitance) in enumerate(
+            zip(self.series, self.capacitances, strict=True)
+        ):
+            around = elastance + 1 / capacitance
+            elastance = 1 / capacitance
+            if inductance > 0:
+                ring = math.sqrt(around / inductance)
+                along = resistance + (0.0 if number else leg_resistance)
+                rates.append(ring if ring * inductance > 0.5 * along else around / along)
+        return max(rates)
+
+    def branches(self, symbol: np.ndarray) -> list[tuple[np.ndarray, np.ndarray]]:
+        """(series impedance, impedance from behind it on) of each section.
+
+        ``symbol`` stands for jω, one value for each harmonic (:func:`derivative`).
+        """
+        admittance = np.full(symbol.shape, self.conductance, complex)
         found = []
         for (inductance, resistance), capacitance in zip(
             reversed(self.series), reversed(self.capacitances), strict=True
         ):
-            onward = 1.0 / (admittance + 1j * omega * capacitance)
+            onward = 1.0 / (admittance + symbol * capacitance)
             along = resistance + symbol * inductance
             found.append((along, onward))
             admittance = 1.0 / (along + onward)
@@ -183,12 +203,12 @@ def ladder(supply: Supply, conductance: float, current: float) -> Ladder:
 
 
 def derivative(omega: np.ndarray, step: float, order: str) -> np.ndarray:
-    """What stands for jω in a choke when time moves in steps of ``step`` s.
+    """What stands for jω in chokes and capacitors when time moves in steps of ``step`` s.
 
     Backward differences: (1 − q)/h, (3 − 4q + q²)/(2h) with q = e^(−jωh).
     Their real part is never negative, so that the circuit stays passive and
-    the steady state unique; with the first-order one the choke's current
-    cannot ring from sample to sample, which makes Newton's steps sure.
+    the steady state unique; with the first-order one nothing can ring from
+    sample to sample, which makes Newton's steps sure.
     """
     if order == EXACT:
         return 1j * omega
