@@ -110,12 +110,12 @@ class SwitchedDialFigure(LiveFigure):
         if not result.switched:
             return (
                 f"The tank holds about {_pf(total)}. What is switched in adds to that all over the "
-                f"dial, so the dial moves down and becomes narrower, by total^(-3/2). {why}"
+                f"dial, so the dial moves down and becomes narrower. {why}"
             )
         return (
             f"The tank holds about {_pf(total)}, so {_pf(result.switched)} adds "
             f"{_percent(share)}. The frequency falls by about half of that; the dial's width goes "
-            "as total^(-3/2), so it loses about three times as much as the frequency, "
+            "with the power −3/2 of the whole, so it loses about three times as much as the frequency, "
             f"{_percent(1 - result.narrower)}. {why}"
         )
 
