@@ -116,7 +116,7 @@ class AtHand:
 
 
 def amateur_bands(region: int, *, lowest: float = 1.8e6, highest: float = 30e6) -> tuple[Band, ...]:
-    """The region's amateur bands between two frequencies (Hz), in rising order."""
+    """The region's amateur bands from ``lowest`` to ``highest`` (Hz), in rising order."""
     return tuple(
         Band(row.name, row.low, row.high) for row in AMATEUR_BANDS[check_region(region)]
         if row.low >= lowest and row.high <= highest

@@ -98,7 +98,8 @@ def design_build(
 ) -> Build:
     """Parts for ``scheme`` whose dial reaches ``margin`` (a share of its width) beyond the band.
 
-    Half of the margin lies at either end; ``capacitance_swing`` (F) covers all of it.  The
+    Half of the margin lies at either end; ``capacitance_swing`` (F) covers all of it,
+    from ``minimum`` (F) of the tuning capacitor up.  The
     fixed capacitor is what is left when the trimmer stands in its middle.  Tolerances and
     temperature coefficients are those of ordinary good parts: C0G capacitors (±5 %, 0 ±30
     ppm/°C: EIA-198), a coil wound and adjusted by its maker (±2 %, +50 ±30 ppm/°C, from

@@ -194,7 +194,7 @@ class Ladder:
 
 
 def ladder(supply: Supply, conductance: float, current: float) -> Ladder:
-    """The filter of ``supply`` with this end load (S, A) in all: bleeder and loads added up."""
+    """The filter of ``supply`` with all its end load: ``conductance`` (S), ``current`` (A)."""
     return Ladder(
         tuple((section.inductance, section.resistance) for section in supply.sections),
         tuple(section.capacitance for section in supply.sections),
@@ -203,7 +203,7 @@ def ladder(supply: Supply, conductance: float, current: float) -> Ladder:
 
 
 def derivative(omega: np.ndarray, step: float, order: str) -> np.ndarray:
-    """What stands for jω in chokes and capacitors when time moves in steps of ``step`` s.
+    """What stands for jω (``omega``, rad/s) in chokes and capacitors at time steps of ``step`` s.
 
     Backward differences: (1 − q)/h, (3 − 4q + q²)/(2h) with q = e^(−jωh).
     Their real part is never negative, so that the circuit stays passive and

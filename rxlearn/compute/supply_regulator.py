@@ -13,7 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from rxlearn.compute.quantities import Unclear, show
-from rxlearn.compute.supply_balance import Balance, Kink, harmonics, steady_state
+from rxlearn.compute.supply_balance import Balance, Kink, steady_state
+from rxlearn.compute.supply_harmonics import harmonics
 from rxlearn.compute.supply_network import Ladder, Source, ladder
 from rxlearn.compute.supply_parts import Regulator, Supply
 
@@ -88,7 +89,10 @@ def lines(regulator: Regulator) -> tuple[Line, Line, float]:
 
 
 def regulate(supply: Supply, feed: Source, frequency: float, share: float = 1.0) -> Operating:
-    """Find the steady state with or without the regulator, whichever condition holds."""
+    """Find the steady state with or without the regulator, whichever condition holds.
+
+    ``frequency`` (Hz) is that of the mains; ``share`` (0 to 1) how warm the rectifier's cathodes are.
+    """
     regulator = supply.regulator
     if regulator is None:
         return _with(supply, feed, frequency, NO_BRANCH, None, share, False)

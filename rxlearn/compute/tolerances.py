@@ -135,7 +135,8 @@ def build_many(
 ) -> Tolerances:
     """Build at least that many receivers (rounded up to 8·2^k) and count those that do well.
 
-    Each warms by something between ``warming_low`` and ``warming_high`` (°C).  The same
+    Each warms by something between ``warming_low`` and ``warming_high`` (°C); recentred means
+    within ``centring`` (a share of the swing).  The same
     ``seed`` draws the same receivers.  Raises :class:`Unclear` for values out of range.
     """
     wanted, seed = int(RECEIVERS.check(receivers)), int(SEED.check(seed))
