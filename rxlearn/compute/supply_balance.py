@@ -35,7 +35,7 @@ CONDUCTING_INSTANTS = {EXACT: 32, SECOND: 64}
 """How many instants of a period shall conduct in the final solution, by method."""
 ENOUGH_INSTANTS = 1024
 """How far a fast resonance or a small capacitor may raise that number."""
-MOST_CONDUCTING = 128
+MOST_CONDUCTING = {EXACT: 128, SECOND: 256}
 """But not beyond this many conducting ones, for Newton's matrix grows with them."""
 SHORT_STEP = {EXACT: 0.5, SECOND: 0.15}
 """Longest step between instants, in the fastest time constant of the filter, by method."""
@@ -309,7 +309,7 @@ def _instants_for(rough: Balance, problem: _Problem, order: str) -> int:
     count = 2 * rough.instants
     while count < MOST_INSTANTS and count * conducting < CONDUCTING_INSTANTS[order]:
         count *= 2
-    most = min(ENOUGH_INSTANTS, MOST_CONDUCTING / conducting) if conducting else count
+    most = min(ENOUGH_INSTANTS, MOST_CONDUCTING[order] / conducting) if conducting else count
     while count < most and problem.fastest_rate * rough.period / count > SHORT_STEP[order]:
         count *= 2
     return count
@@ -369,51 +369,3 @@ def most_current(source: Source, resistance: float) -> float:
         mean = float(source.total(emfs, np.full(256, middle))[0].mean())
         low, high = (middle, high) if mean * resistance > middle else (low, middle)
     return mean
-
-
-def harmonics(state: Balance, filter_: Ladder) -> tuple[np.ndarray, np.ndarray]:
-    """Spectra (rfft, means included) of capacitor voltages and of branch currents.
-
-    Two arrays (sections, instants//2 + 1): voltage at each capacitor, current
-    through each section's choke or resistor.
-    """
-    count, sections = state.instants, len(filter_.series)
-    omega = 2 * np.pi / state.period * np.arange(1, count // 2 + 1)
-    symbol = derivative(omega, state.period / count, state.order)
-    branches = filter_.branches(symbol)
-    voltages = np.empty((sections, count // 2 + 1), complex)
-    currents = np.empty_like(voltages)
-    flowing = np.fft.rfft(state.current)
-    mean = flowing[0].real
-    currents[:, 0] = mean
-    level = state.output * count
-    for k in range(sections - 1, -1, -1):
-        voltages[k, 0] = level
-        level += filter_.series[k][1] * mean
-    current = flowing[1:]
-    for k, (_, onward) in enumerate(branches):
-        currents[k, 1:] = current
-        voltages[k, 1:] = current * onward
-        if k + 1 < sections:
-            along, further = branches[k + 1]
-            current = voltages[k, 1:] / (along + further)
-    if state.correction is not None:
-        _add_correction(state, filter_, symbol, branches, voltages, currents)
-    return voltages, currents
-
-
-def _add_correction(state, filter_, symbol, branches, voltages, currents) -> None:
-    """Superpose what a current drawn at the end does while the rectifier's stays as it is."""
-    drawn = np.fft.rfft(state.correction)[1:]
-    behind = []
-    admittance = symbol * filter_.capacitances[0]
-    for (along, _), capacitance in zip(branches[1:], filter_.capacitances[1:], strict=True):
-        behind.append(along + 1 / admittance)
-        admittance = 1 / behind[-1] + symbol * capacitance
-    voltage = -drawn / (admittance + filter_.conductance)
-    for k in range(len(branches) - 1, -1, -1):
-        voltages[k, 1:] += voltage
-        if k:
-            current = -voltage / behind[k - 1]
-            currents[k, 1:] += current
-            voltage = voltage + branches[k][0] * current
