@@ -91,7 +91,8 @@ def lines(regulator: Regulator) -> tuple[Line, Line, float]:
 def regulate(supply: Supply, feed: Source, frequency: float, share: float = 1.0) -> Operating:
     """Find the steady state with or without the regulator, whichever condition holds.
 
-    ``frequency`` (Hz) is that of the mains; ``share`` (0 to 1) how warm the rectifier's cathodes are.
+    ``frequency`` (Hz) is that of the mains; ``share`` (0 to 1) says how warm the
+    rectifier's cathodes are.
     """
     regulator = supply.regulator
     if regulator is None:
