@@ -4,8 +4,8 @@ The crystal stands still and the receiver behind it tunes, so a crystal above
 the band turns the dial round and inverts the sideband; one below leaves both.
 The landing range is |f − crystal|: DERIVED from the product of two cosines.
 
-Model: the difference product alone; the converter's own image and harmonics
-are left out.
+Model: the difference product alone; for the converter's image, its whistles and its
+dial see :mod:`~rxlearn.compute.converter_plan`.
 """
 
 from __future__ import annotations

@@ -24,7 +24,7 @@ import numpy as np
 from rxlearn.compute.converter import ConvertedBand, convert_band
 from rxlearn.compute.preselector import LOADED_Q, RESPONSE_FREQUENCY, check_circuits, response_db
 from rxlearn.compute.quantities import Unclear, show, show_span
-from rxlearn.compute.tuning import BandPlan, check_region, occupants_of
+from rxlearn.compute.tuning import HIGH, BandPlan, check_region, occupants_of
 from rxlearn.compute.whistles import SIGNAL_IN_TERMS, check_order, check_oscillator
 from rxlearn.data.spectrum import AMATEUR, Allocation
 
@@ -299,7 +299,7 @@ def _beat_harmonics(
 def _main_image(main: BandPlan, reading: np.ndarray) -> np.ndarray:
     """What else the main receiver hears at each reading; its sign does not matter."""
     twice = 2 * main.intermediate_frequency
-    return reading + twice if main.injection == "high" else twice - reading
+    return reading + twice if main.injection == HIGH else twice - reading
 
 
 def _reject(
