@@ -104,7 +104,13 @@ def lacking(*, find_spec=importlib.util.find_spec, platform: str = sys.platform)
 def fingerprint(checkout: Checkout, purpose: str) -> str:
     """Return a digest of everything that decides what ``purpose`` installs."""
     digest = hashlib.sha256()
-    for name in (LOCKS[purpose], "pyproject.toml"):
+    # What JupyterLab reads is copied at installing, even into an editable installation.
+    server = checkout.root / "rxlearn" / "server"
+    copied = sorted(
+        path.relative_to(checkout.root).as_posix()
+        for path in server.rglob("*") if path.suffix in (".json", ".js")
+    )
+    for name in (LOCKS[purpose], "pyproject.toml", *copied):
         # Line ends differ between systems; they decide nothing.
         content = (checkout.root / name).read_bytes().replace(b"\r\n", b"\n")
         digest.update(f"{name} {len(content)}\n".encode() + content)
