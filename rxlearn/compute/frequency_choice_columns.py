@@ -223,7 +223,9 @@ def rejection_columns(layout: Layout, loaded_q: float, circuits: int) -> dict[st
             images.append(_rejection(image, edge, loaded_q, circuits))
             breakthrough.append(_rejection(intermediate, edge, loaded_q, circuits))
         found[f"image_{name}"] = np.minimum(*images)
-        through.append(np.minimum(*breakthrough))
+        # An IF inside the band is tuned through: nothing is rejected there.
+        inside = (edges[0] <= intermediate) & (intermediate <= edges[1])
+        through.append(np.where(inside, 0.0, np.minimum(*breakthrough)))
     return found | {"breakthrough": np.minimum(*through)}
 
 
