@@ -12,6 +12,7 @@ from rxlearn.bench.band_spread import (
     switched_capacitor,
     tracking,
 )
+from rxlearn.bench.audio_matching import output_matching
 from rxlearn.bench.beat import beat_side
 from rxlearn.bench.cautions import caution, cautions, current_through_a_body, safety_list
 from rxlearn.bench.first_knob import first_knob
@@ -24,6 +25,13 @@ from rxlearn.bench.injection_side import (
 )
 from rxlearn.bench.mixing import following, leaky_mixer, mixing
 from rxlearn.bench.plan import keep, show_plan
+from rxlearn.bench.power_supply import (
+    choke_input,
+    supply_ratings,
+    supply_waveforms,
+    switching_off,
+    switching_on,
+)
 from rxlearn.bench.preselector import preselector
 from rxlearn.bench.questions import ask
 from rxlearn.bench.ready import ready
@@ -31,10 +39,11 @@ from rxlearn.bench.simple_set import simple_set, tune_once
 from rxlearn.bench.worked import worked_example
 
 __all__ = [
-    "ask", "beat_side", "caution", "cautions", "current_through_a_body", "dial_rates", "drift",
-    "first_knob", "following", "image_neighbourhood", "image_swapping", "injection", "keep",
-    "leaky_mixer", "meeting", "mixing", "multiband", "oscillator_range", "plate_laws",
-    "preselector", "ready", "recentring", "safety_list", "show_plan", "simple_set",
-    "spread_network", "spread_parts", "switched_capacitor", "tracking", "tune_once",
-    "worked_example",
+    "ask", "beat_side", "caution", "cautions", "choke_input", "current_through_a_body",
+    "dial_rates", "drift", "first_knob", "following", "image_neighbourhood", "image_swapping",
+    "injection", "keep", "leaky_mixer", "meeting", "mixing", "multiband", "oscillator_range",
+    "output_matching", "plate_laws", "preselector", "ready", "recentring", "safety_list",
+    "show_plan", "simple_set", "spread_network", "spread_parts", "supply_ratings",
+    "supply_waveforms", "switched_capacitor", "switching_off", "switching_on", "tracking",
+    "tune_once", "worked_example",
 ]

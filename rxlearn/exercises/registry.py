@@ -10,13 +10,15 @@ from rxlearn.exercises import (
     band_spread,
     image_swapping,
     injection_side,
+    power_supply,
     start_here,
     superheterodyne_basics,
 )
 from rxlearn.exercises.predictions import Prediction
 from rxlearn.exercises.questions import Question
 
-BANKS = (start_here, superheterodyne_basics, injection_side, image_swapping, band_spread)
+BANKS = (start_here, superheterodyne_basics, injection_side, image_swapping, band_spread,
+         power_supply)
 """The banks in the order of the lessons."""
 
 

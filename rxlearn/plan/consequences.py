@@ -25,8 +25,9 @@ from rxlearn.compute.tuning import BandPlan, plan_band
 from rxlearn.plan.band_spread_rows import BAND_SPREAD_ROWS
 from rxlearn.plan.document import Plan
 from rxlearn.plan.fields import FIELDS
+from rxlearn.plan.power_supply_rows import POWER_SUPPLY_ROWS
 
-_DIGITS = {"Hz": 7, "dB": 3, "F": 4, "H": 4, "%": 3}
+_DIGITS = {"Hz": 7, "dB": 3, "F": 4, "H": 4, "%": 3, "V": 4, "J": 3}
 
 
 @dataclass(frozen=True)
@@ -328,4 +329,5 @@ _ROWS: dict[str, Row] = {
     "Harmonics of the intermediate frequency in a band": _harmonics,
     "On the intermediate frequency": _occupants,
     **{label: _of_plan(row) for label, row in BAND_SPREAD_ROWS.items()},
+    **{label: _of_plan(row) for label, row in POWER_SUPPLY_ROWS.items()},
 }

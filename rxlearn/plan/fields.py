@@ -15,7 +15,9 @@ from types import MappingProxyType
 from typing import Literal
 
 from rxlearn.compute.quantities import Range, Unclear, parse, show
+from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, HALF_WAVE
 from rxlearn.compute.variable_capacitor import PLATE_LAWS
+from rxlearn.data.rectifier_valves import RECTIFIER_VALVES
 
 Kind = Literal["quantity", "text", "choice", "count"]
 Status = Literal["wished", "computed", "measured"]
@@ -185,9 +187,12 @@ _COMPENSATORS = {
     "P3K": "P3K (N1500)",
 }
 _CONNECTIONS = {
-    "full_wave": "full wave, centre tap", "bridge": "bridge", "half_wave": "half wave",
+    FULL_WAVE: "full wave, centre tap", BRIDGE: "bridge, four diodes",
+    HALF_WAVE: "half wave, one diode",
 }
-_RECTIFIERS = {"silicon": "silicon", "valve": "valve, small double diode"}
+_RECTIFIERS = {"silicon": "silicon"} | {
+    name: f"valve, {name}" for name in RECTIFIER_VALVES
+}
 _MAINS_FREQUENCIES = {50: "50 Hz", 60: "60 Hz"}
 _CHECKED = {"open": "not yet", "passed": "passed"}
 _BAND = (100e3, 60e6)
@@ -280,16 +285,25 @@ _ROWS = (
               why="How far from the middle of the filter the missing carrier is put back."),
     _choice("supply.mains_frequency", "Mains frequency", _MAINS_FREQUENCIES, 60,
             section="power supply", why="It is your country's; the ripple is a multiple of it."),
+    _quantity("supply.mains_voltage", "Mains voltage, r.m.s.", "V", 100.0, 250.0, 120.0,
+              section="power supply", high_voltage=True,
+              why="Your country's nominal value; it may be a tenth higher."),
     _quantity("supply.winding_voltage", "High-tension winding, r.m.s. each half", "V",
               *_HIGH_VOLTAGE, 230.0, section="power supply", high_voltage=True,
               why="At the rated load; with no load it gives more."),
     _quantity("supply.winding_resistance", "High-tension winding, resistance each half", "Ω",
               1.0, 5000.0, 150.0, section="power supply",
               why="Measured, with the primary's share added; it limits the surge."),
-    _choice("supply.connection", "Rectifier, connection", _CONNECTIONS, "full_wave",
+    _quantity("supply.winding_rating", "High-tension winding, rated current", "A", 1e-3, 5.0,
+              55e-3, section="power supply",
+              why="The r.m.s. current at which it gives that voltage, and that it may carry."),
+    _choice("supply.connection", "Rectifier, connection", _CONNECTIONS, FULL_WAVE,
             section="power supply", why="It sets the ripple's frequency and the inverse voltage."),
     _choice("supply.rectifier", "Rectifier, kind", _RECTIFIERS, "silicon", section="power supply",
             why="Silicon conducts at once; a valve warms up with the rest of the set."),
+    _quantity("supply.series_resistance", "Resistor in each rectifier lead", "Ω", 0.0, 5000.0,
+              0.0, section="power supply",
+              why="It limits surge and peaks, and a valve may need it; zero is none fitted."),
     _quantity("supply.inverse_rating", "Rectifier, peak inverse rating", "V", 50.0, 5000.0, 1000.0,
               section="power supply", high_voltage=True,
               why="What each rectifier must hold back, mains high and no load."),
@@ -303,6 +317,9 @@ _ROWS = (
               why="It passes direct current and holds the ripple back."),
     _quantity("supply.choke_resistance", "Choke, resistance", "Ω", 1.0, 5000.0, 120.0,
               section="power supply", why="It costs voltage and makes heat."),
+    _quantity("supply.choke_rating", "Choke, rated current", "A", 1e-3, 5.0, 80e-3,
+              section="power supply",
+              why="With more its iron saturates, and its inductance falls."),
     _quantity("supply.second_capacitor", "Capacitor after the choke", "F", 0.1e-6, 1e-3, 47e-6,
               section="power supply", why="With the choke it decides what ripple is left."),
     _quantity("supply.second_rating", "Capacitor after the choke, rating", "V", *_HIGH_VOLTAGE,
@@ -310,16 +327,17 @@ _ROWS = (
               why="With no load it stands at the same voltage as the first."),
     _quantity("supply.bleeder", "Bleeder", "Ω", 100.0, 10e6, 47e3, section="power supply",
               why="It empties the capacitors after switching off, unless it has failed open."),
-    _quantity("supply.bleeder_rating", "Bleeder, power rating", "W", 0.1, 200.0, 5.0,
+    _quantity("supply.bleeder_rating", "Bleeder, power rating", "W", 0.1, 200.0, 3.0,
               section="power supply",
               why="Twice what it takes at high mains, or it will be the part that fails."),
-    _quantity("supply.load", "Load, bleeder left out", "A", 0.0, 1.0, 48e-3,
+    _quantity("supply.load", "Load, bleeder left out", "A", 0.0, 1.0, 49e-3,
               section="power supply", why="What all valves together draw."),
-    _quantity("supply.heater_current", "Heaters, all together", "A", 0.0, 20.0, 1.75,
+    _quantity("supply.heater_current", "Heaters, all together", "A", 0.0, 20.0, 1.8,
               section="power supply", why="The heater winding is rated for so much and no more."),
     _quantity("supply.heater_rating", "Heater winding, rating", "A", 0.1, 20.0, 2.0,
               section="power supply", why="It stands on the transformer."),
-    _quantity("supply.fuse", "Line fuse", "A", 20e-3, 10.0, 0.5, section="power supply",
+    _quantity("supply.fuse", "Line fuse", "A", 20e-3, 10.0, 0.5, demo_status="computed",
+              section="power supply",
               why="It guards the transformer and the house, not you."),
     _quantity("output.anode_load", "Output valve, load wanted", "Ω", 100.0, 100e3, 5000.0,
               section="output stage", why="The published data of the valve name it."),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from rxlearn.compute.audio_matching import turns_ratio
 from rxlearn.compute.image_swapping import SwapScheme, swap_bands
 from rxlearn.compute.preferred_values import nearest_preferred
 from rxlearn.compute.quantities import Unclear
@@ -14,6 +15,7 @@ from rxlearn.plan.band_spread import PREFERRED, bought
 from rxlearn.plan.band_spread_rows import compensator_wanted
 from rxlearn.plan.document import Plan
 from rxlearn.plan.fields import Status, Value
+from rxlearn.plan.power_supply import CHECKS, SUPPLY_PARTS, fuse_wanted
 
 _BANDS = tuple(
     f"{band}.{part}" for band in ("lower_band", "upper_band") for part in ("name", "low", "high")
@@ -32,6 +34,7 @@ _WISHES = {
         "oscillator.valve_capacitance", "band_spread.across", "drift.coil", "drift.capacitors",
         "drift.compensator",
     ),
+    "power_supply": (*SUPPLY_PARTS, "output.anode_load", "output.loudspeaker", *CHECKS),
 }
 
 
@@ -101,5 +104,11 @@ _COMPUTED: dict[str, dict[str, Callable[[Plan], float]]] = {
             lambda plan: float(f"{bought(plan).trimmed.network.parallel:.4g}"),
         "drift.compensating_capacitance":
             lambda plan: nearest_preferred(compensator_wanted(plan), PREFERRED),
+    },
+    "power_supply": {
+        "supply.fuse": fuse_wanted,
+        # To half a turn: nobody winds or buys it finer.
+        "output.turns_ratio": lambda plan: round(2 * turns_ratio(
+            plan.value("output.anode_load"), plan.value("output.loudspeaker"))) / 2,
     },
 }

@@ -1,0 +1,80 @@
+"""The plan's power supply as ``compute`` wants it, and the checks before first power.
+
+Everything here raises :class:`~rxlearn.compute.quantities.Unclear` with the
+reason where the plan holds what cannot work.
+"""
+
+from __future__ import annotations
+
+from rxlearn.compute.power_supply import solve
+from rxlearn.compute.rectifiers import Rectifier, SiliconRectifier, valve_rectifier
+from rxlearn.compute.supply_parts import HeaterWinding, Load, Section, Supply, Transformer
+from rxlearn.compute.supply_ratings import primary_fuse
+from rxlearn.plan.document import Plan
+from rxlearn.plan.fields import FIELDS
+
+CHECKS = tuple(key for key in FIELDS if key.startswith("check."))
+"""Keys of the checks that must have passed before first power."""
+
+SUPPLY_PARTS = tuple(
+    key for key in FIELDS if key.startswith("supply.") and key != "supply.fuse"
+)
+"""Keys of what is wished of the supply; the fuse follows from it."""
+
+HIGH_MAINS = 1.1
+"""Mains a tenth high, as a ratio of nominal."""
+
+
+def open_checks(plan: Plan) -> tuple[str, ...]:
+    """Labels of the checks that have not passed, in order."""
+    return tuple(FIELDS[key].label for key in CHECKS if plan.value(key) != "passed")
+
+
+def fuse_wanted(plan: Plan) -> float:
+    """The line fuse (A) that the plan's supply asks for at high mains."""
+    return primary_fuse(solve(supply_of(plan), mains=HIGH_MAINS)).rating
+
+
+def transformer_of(plan: Plan) -> Transformer:
+    """The plan's high-tension winding."""
+    return Transformer(
+        plan.value("supply.winding_voltage"), plan.value("supply.winding_resistance"),
+        rated_current=plan.value("supply.winding_rating"),
+        frequency=float(plan.value("supply.mains_frequency")),
+        mains_voltage=plan.value("supply.mains_voltage"),
+    )
+
+
+def rectifier_of(plan: Plan, kind: str | None = None) -> Rectifier:
+    """The plan's rectifier, or one of ``kind``: ``silicon``, or a valve's type."""
+    kind = plan.value("supply.rectifier") if kind is None else kind
+    if kind != "silicon":
+        return valve_rectifier(kind)
+    return SiliconRectifier(peak_inverse_voltage=plan.value("supply.inverse_rating"))
+
+
+def sections_of(plan: Plan, *, first: float | None = None) -> tuple[Section, ...]:
+    """First capacitor, then choke and second capacitor; ``first`` (F) replaces the first."""
+    return (
+        Section(plan.value("supply.first_capacitor") if first is None else first,
+                rated_voltage=plan.value("supply.first_rating")),
+        Section(plan.value("supply.second_capacitor"), plan.value("supply.choke"),
+                plan.value("supply.choke_resistance"),
+                rated_voltage=plan.value("supply.second_rating"),
+                rated_current=plan.value("supply.choke_rating")),
+    )
+
+
+def supply_of(plan: Plan, *, rectifier: str | None = None, arrangement: str | None = None,
+              load: float | None = None, first: float | None = None) -> Supply:
+    """The plan's supply; what is given (A, F, or a key of the field's choices) replaces its own."""
+    return Supply(
+        transformer_of(plan), rectifier_of(plan, rectifier),
+        plan.value("supply.connection") if arrangement is None else arrangement,
+        sections_of(plan, first=first),
+        load=Load(plan.value("supply.load") if load is None else load),
+        bleeder=plan.value("supply.bleeder"), bleeder_rating=plan.value("supply.bleeder_rating"),
+        series_resistance=plan.value("supply.series_resistance"),
+        heater=HeaterWinding(rated_current=plan.value("supply.heater_rating"),
+                             load_current=plan.value("supply.heater_current")),
+    )
