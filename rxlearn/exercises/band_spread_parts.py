@@ -61,7 +61,10 @@ ROUNDING = Question(
 # A capacitor switched in.
 
 def _draw_switched(rng, plan):
-    return {**narrow(plan), "down": float(rng.choice([40, 60, 100])) * 1e3}
+    band = narrow(plan)
+    # A long-wave plan's oscillator may lie below 100 kHz: never ask to pull it past nought.
+    down = min(float(rng.choice([40, 60, 100])) * 1e3, 0.02 * band["low"])
+    return {**band, "down": down}
 
 
 def _plain_tank(n):
