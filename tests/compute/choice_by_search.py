@@ -57,8 +57,13 @@ def rejection(bench: Bench, frequency: float, centre: float) -> float:
     return 10 * bench.circuits * math.log10(1 + slope**2)
 
 
-def try_scheme(bench: Bench, lower, upper, crystal, summed: bool) -> dict:
-    """One scheme: reasons against it and, if there is an oscillator, all the numbers."""
+def try_scheme(
+    bench: Bench, lower, upper, crystal, summed: bool, *, stop_if_far: bool = False
+) -> dict:
+    """One scheme: reasons against it and, if there is an oscillator, all the numbers.
+
+    ``stop_if_far`` spares the numbers where the middles lie too far apart.
+    """
     l0, l1, u0, u1, f = (Fraction(x) for x in (*lower, *upper, crystal))
     low_osc = (f - l1, f - l0) if summed else (l0 + f, l1 + f)
     high_osc = u0 - f, u1 - f
@@ -78,6 +83,8 @@ def try_scheme(bench: Bench, lower, upper, crystal, summed: bool) -> dict:
     found["away"] = float(abs(shift) / (sum(wide) / 2))
     if abs(shift) / (sum(wide) / 2) > bench.reach:
         reasons.add("too far")
+        if stop_if_far:
+            return found
     total = {edge: 1 / (4 * math.pi**2 * float(edge) ** 2) for edge in wide}
     inductance = (total[wide[0]] - total[wide[1]]) / bench.swing
     at_high = total[wide[1]] / inductance
