@@ -19,6 +19,7 @@ import nbformat
 import pytest
 
 from rxlearn.bench.panel import STILL_NOTE
+from rxlearn.data.cautions import COVERED
 from rxlearn.exercises import registry
 from rxlearn.installing import Checkout
 from rxlearn.workshop import test_command as command_of_tests
@@ -115,6 +116,8 @@ def test_each_figure_is_stored_with_its_sentence_still_and_alt(lesson):
     for cell in figures:
         (output,) = cell.outputs
         page = Reader(output.data["text/html"])
+        if COVERED in page.words:  # high voltages: its own tests say that it must be so
+            continue
         (image,) = [attributes for tag, attributes in page.tags if tag == "img"]
         assert image["alt"] == output.data["text/plain"] and re.search(r"\d", image["alt"])
         still = base64.b64decode(image["src"].removeprefix("data:image/svg+xml;base64,"))
