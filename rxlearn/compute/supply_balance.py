@@ -63,7 +63,8 @@ class Balance:
     ``voltage`` (V) and ``current`` (A) before the filter, ``emfs`` (V) of the
     legs; ``output`` (V) the direct voltage at the end; ``correction`` (A) what
     a regulator out of regulation takes beyond its straight line, or None.
-    ``order`` is how the chokes' derivative was taken.
+    ``order`` is how derivatives were taken, ``branches`` the filter's
+    impedances with it (:meth:`~rxlearn.compute.supply_network.Ladder.branches`).
     """
 
     period: float
@@ -74,6 +75,7 @@ class Balance:
     output: float
     correction: np.ndarray | None
     order: str
+    branches: list[tuple[np.ndarray, np.ndarray]]
 
     @property
     def instants(self) -> int:
@@ -90,13 +92,16 @@ class _Problem:
         self.order, self.kink, self.share, self.instants = order, kink, share, instants
         self.sine = np.sin(2 * np.pi * turns / instants * np.arange(instants))
         self.emfs = source.emfs(self.sine)
-        omega = 2 * np.pi / period * np.arange(1, instants // 2 + 1)
-        symbol = derivative(omega, period / instants, order)
-        self.branches = filter_.branches(symbol)
+
+    def _connect(self) -> None:
+        """What the filter answers on this grid; needed only once something is solved on it."""
+        omega = 2 * np.pi / self.period * np.arange(1, self.instants // 2 + 1)
+        symbol = derivative(omega, self.period / self.instants, self.order)
+        self.branches = self.filter.branches(symbol)
         along, onward = self.branches[0]
-        self.impedance = self._spectrum(filter_.resistance, along + onward)
-        self.kernel = np.fft.irfft(self.impedance, instants)
-        if kink is not None:
+        self.impedance = self._spectrum(self.filter.resistance, along + onward)
+        self.kernel = np.fft.irfft(self.impedance, self.instants)
+        if self.kink is not None:
             self._two_ports(symbol)
 
     @property
@@ -142,6 +147,7 @@ class _Problem:
 
     def iterate(self, output: float, voltage: np.ndarray, most: int) -> Balance | None:
         """Newton's steps from a start; the steady state, or None if they do not settle."""
+        self._connect()
         if self.kink is not None:
             return self._iterate_two(output, voltage, most)
         current, slope = self.source.total(self.emfs, voltage, self.share)
@@ -159,7 +165,7 @@ class _Problem:
             error = np.empty(count + 1)
             response = self.respond(self.impedance, current)
             error[:count] = output + response[where] - voltage[where]
-            error[count] = current.mean() - conductance * output - drawn
+            error[count] = current.sum() / self.instants - conductance * output - drawn
             try:
                 step = np.linalg.solve(matrix, error)
             except np.linalg.LinAlgError:
@@ -226,7 +232,7 @@ class _Problem:
 
     def _balance(self, output, voltage, current, correction) -> Balance:
         return Balance(self.period, self.sine, self.emfs, voltage, current, float(output),
-                       correction, self.order)
+                       correction, self.order, self.branches)
 
 
 def steady_state(source: Source, filter_: Ladder, frequency: float, symmetrical: bool, *,
@@ -259,13 +265,15 @@ def steady_state(source: Source, filter_: Ladder, frequency: float, symmetrical:
 
 
 def _from_capacitor(problem, instants: int) -> Balance | None:
-    """Start from steady direct voltage before the filter, refine to a grid that fits the pulse."""
+    """Start from steady direct voltage before the filter, on a grid that fits the pulse."""
     rough = problem(instants, EXACT)
-    output, before = _without_ripple(rough)
+    output, before, conducting = _without_ripple(rough)
+    count = _instants_for(conducting, rough, EXACT)
+    if count <= 2 * instants:
+        return problem(count, EXACT).iterate(output, np.full(count, before), 12)
+    # Where many instants are wanted, few of them show first whether this start leads anywhere.
     found = rough.iterate(output, np.full(instants, before), 10)
-    if found is None:
-        return None
-    return _again(problem, found, _instants_for(found, rough, EXACT), EXACT, 10)
+    return found and _again(problem, found, count, EXACT, 10)
 
 
 def _from_choke(problem, instants: int) -> Balance | None:
@@ -279,7 +287,7 @@ def _from_choke(problem, instants: int) -> Balance | None:
     found = rough.iterate(float(voltage.mean()) - filter_.resistance * drawn, voltage, 60)
     if found is None:
         return None
-    wanted = _instants_for(found, rough, SECOND)
+    wanted = _instants_for(np.count_nonzero(found.current) / instants, rough, SECOND)
     while found is not None and 4 * found.instants <= wanted:
         found = _again(problem, found, 4 * found.instants, FIRST, 60)
     if found is None:
@@ -300,17 +308,17 @@ def _forward(emfs: list[np.ndarray]) -> np.ndarray:
     return np.maximum.reduce(emfs)
 
 
-def _instants_for(rough: Balance, problem: _Problem, order: str) -> int:
+def _instants_for(conducting: float, rough: _Problem, order: str) -> int:
     """How many instants the final solution needs: a power of two times those of ``rough``.
 
-    Enough of them conduct, and a step is short against what is fastest in the filter.
+    Enough of them conduct (``conducting`` is the part of them that does), and
+    a step is short against what is fastest in the filter.
     """
-    conducting = np.count_nonzero(rough.current) / rough.instants
     count = 2 * rough.instants
     while count < MOST_INSTANTS and count * conducting < CONDUCTING_INSTANTS[order]:
         count *= 2
     most = min(ENOUGH_INSTANTS, MOST_CONDUCTING[order] / conducting) if conducting else count
-    while count < most and problem.fastest_rate * rough.period / count > SHORT_STEP[order]:
+    while count < most and rough.fastest_rate * rough.period / count > SHORT_STEP[order]:
         count *= 2
     return count
 
@@ -328,32 +336,32 @@ def _again(problem, rough: Balance, count: int, order: str, most: int) -> Balanc
     return fine.iterate(rough.output, _forward(fine.emfs) - across, most)
 
 
-def _without_ripple(rough: _Problem) -> tuple[float, float]:
-    """(output, voltage before the filter) if endless capacitors took all ripple.
+def _without_ripple(rough: _Problem) -> tuple[float, float, float]:
+    """(output, voltage before the filter, part of time with current) if there were no ripple.
 
-    Between zero and the peak the rectifier's mean current only falls and the
-    filter's demand only rises, so Newton's steps, or halving where they
-    leave the bracket, find where they meet.
+    Endless capacitors would take all of it.  Between zero and the peak the
+    rectifier's mean current only falls and the filter's demand only rises, so
+    Newton's steps, or halving where they leave the bracket, find where they
+    meet; a hundredth of the peak is near enough to start from.
     """
-    filter_ = rough.filter
-
+    filter_, count = rough.filter, rough.instants
+    scale = 1 + filter_.conductance * filter_.resistance
     low, high = 0.0, rough.source.highest
-    before = 0.85 * high
-    for _ in range(8):
-        current, slope = rough.source.total(
-            rough.emfs, np.full(rough.instants, before), rough.share
-        )
-        mean = float(current.mean())
-        more = mean * (1 + filter_.conductance * filter_.resistance) - filter_.current
-        more -= filter_.conductance * before
-        low, high = (before, high) if more > 0 else (low, before)
-        steep = float(slope.mean()) * (1 + filter_.conductance * filter_.resistance)
-        aim = before + more / (steep + filter_.conductance + 1e-15)
+    before, mean, conducting = 0.85 * high, 0.0, 0.0
+    for _ in range(12):
+        current, slope = rough.source.total(rough.emfs, np.full(count, before), rough.share)
+        total = float(current.sum()) / count
+        more = total * scale - filter_.current - filter_.conductance * before
+        if more > 0:
+            low, mean, conducting = before, total, np.count_nonzero(slope) / count
+        else:
+            high = before
+        step = more / (float(slope.sum()) / count * scale + filter_.conductance + 1e-15)
+        aim = before + step
+        if more > 0 and abs(step) < 0.01 * rough.source.highest:
+            break
         before = aim if low < aim < high else (low + high) / 2
-    mean = float(
-        rough.source.total(rough.emfs, np.full(rough.instants, low), rough.share)[0].mean()
-    )
-    return low - filter_.resistance * mean, low
+    return low - filter_.resistance * mean, low, conducting
 
 
 def most_current(source: Source, resistance: float) -> float:

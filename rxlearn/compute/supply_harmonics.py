@@ -19,9 +19,7 @@ def harmonics(state: Balance, filter_: Ladder) -> tuple[np.ndarray, np.ndarray]:
     through each section's choke or resistor.
     """
     count, sections = state.instants, len(filter_.series)
-    omega = 2 * np.pi / state.period * np.arange(1, count // 2 + 1)
-    symbol = derivative(omega, state.period / count, state.order)
-    branches = filter_.branches(symbol)
+    branches = state.branches
     voltages = np.empty((sections, count // 2 + 1), complex)
     currents = np.empty_like(voltages)
     flowing = np.fft.rfft(state.current)
@@ -39,6 +37,8 @@ def harmonics(state: Balance, filter_: Ladder) -> tuple[np.ndarray, np.ndarray]:
             along, further = branches[k + 1]
             current = voltages[k, 1:] / (along + further)
     if state.correction is not None:
+        omega = 2 * np.pi / state.period * np.arange(1, count // 2 + 1)
+        symbol = derivative(omega, state.period / count, state.order)
         _add_correction(state, filter_, symbol, branches, voltages, currents)
     return voltages, currents
 

@@ -70,6 +70,11 @@ def extreme(samples: np.ndarray, sign: int = 1) -> float:
     return centre - (after - before) ** 2 / (8 * bend) if sign * bend < 0 else centre
 
 
+def mean(samples: np.ndarray) -> float:
+    """Mean of equally spaced samples."""
+    return float(samples.sum()) / len(samples)
+
+
 def rms(samples: np.ndarray) -> float:
     """Root of the mean square of equally spaced samples."""
     return math.sqrt(float(np.dot(samples, samples)) / len(samples))
@@ -94,6 +99,10 @@ class _Waves:
             self.input = np.where(state.current > 0, state.voltage, self.capacitors[0])
         self.points = points
         self.copies = 2 if supply.symmetrical else 1
+        at = np.linspace(0.0, self.copies * state.instants, points)
+        self.whole = at.astype(int)
+        self.part = at - self.whole
+        self.whole %= state.instants
 
     def _bridge(self) -> None:
         """Currents of the two strings of two diodes, and of the winding between them.
@@ -110,12 +119,10 @@ class _Waves:
 
     def spread(self, samples: np.ndarray) -> np.ndarray:
         """Samples of one period of the circuit on the result's points of one mains period."""
-        count = samples.shape[-1]
-        at = np.linspace(0.0, self.copies * count, self.points)
-        whole = np.floor(at).astype(int)
-        part = at - whole
-        whole %= count
-        return samples[..., whole] * (1 - part) + samples[..., (whole + 1) % count] * part
+        left = samples[..., self.whole]
+        if not self.part.any():
+            return left
+        return left + (samples[..., (self.whole + 1) % samples.shape[-1]] - left) * self.part
 
     def elements(self) -> np.ndarray:
         """Currents (A) of the elements over the mains period: (elements, points)."""
@@ -168,7 +175,7 @@ def _capacitors(waves: _Waves) -> tuple[CapacitorState, ...]:
         omega = 2 * np.pi / waves.state.period * np.arange(1, len(alternating) + 1)
         high, low = extreme(samples), extreme(samples, -1)
         found.append(CapacitorState(
-            section.capacitance, float(samples.mean()), high - low,
+            section.capacitance, mean(samples), high - low,
             _spectral_rms(alternating, count),
             high, low, _spectral_rms(omega * section.capacitance * alternating, count),
             0.5 * section.capacitance * high**2,
@@ -187,7 +194,7 @@ def _branches(waves: _Waves) -> tuple[BranchCurrent, ...]:
         samples = waves.branches[k]
         high, low = extreme(samples), extreme(samples, -1)
         found.append(BranchCurrent(
-            k, section.inductance, section.resistance, float(samples.mean()), rms(samples),
+            k, section.inductance, section.resistance, mean(samples), rms(samples),
             high, low, low > STOPPED * high,
         ))
     return tuple(found)
@@ -203,7 +210,7 @@ def _elements(waves: _Waves) -> tuple[ElementCurrent, ...]:
     else:
         inverses = [extreme(voltage - emf) for emf in waves.state.emfs]
     found = [
-        ElementCurrent(float(string.mean()), rms(string), extreme(string), inverse)
+        ElementCurrent(mean(string), rms(string), extreme(string), inverse)
         for string, inverse in zip(strings, inverses, strict=True)
     ]
     if not supply.symmetrical:
@@ -237,7 +244,7 @@ def _primary(waves: _Waves, mains: float) -> float:
         ratio = leg.emf / mains / math.sqrt(2) / transformer.mains_voltage
         reflected = reflected + leg.sign * ratio * current
     if not supply.symmetrical:
-        reflected = reflected - reflected.mean()
+        reflected = reflected - mean(reflected)
     heater = supply.heater
     if heater is not None:
         ratio = heater.voltage * (1 + heater.regulation) / transformer.mains_voltage
@@ -251,7 +258,7 @@ def _powers(waves: _Waves, branches) -> tuple[tuple[Dissipation, ...], float]:
     """Mean power (W) in each part, and what the windings' e.m.f.s deliver."""
     supply, state, end = waves.supply, waves.state, waves.end
     pairs = list(zip(waves.feed.legs, waves.windings, state.emfs, strict=False))
-    delivered = sum(float(np.mean(emf * current)) for _, current, emf in pairs)
+    delivered = sum(float(np.dot(emf, current)) / state.instants for _, current, emf in pairs)
     per_string = waves.feed.count
     parts = [
         Dissipation("winding", sum(leg.winding * rms(i) ** 2 for leg, i, _ in pairs)),
@@ -259,7 +266,7 @@ def _powers(waves: _Waves, branches) -> tuple[tuple[Dissipation, ...], float]:
             rms(i) ** 2 for _, i, _ in pairs
         )),
         Dissipation("rectifier", per_string * sum(
-            float(np.mean(supply.rectifier.drop_at(i) * i)) for i in waves.strings
+            float(np.dot(supply.rectifier.drop_at(i), i)) / state.instants for i in waves.strings
         )),
     ]
     for branch in branches:
@@ -269,7 +276,7 @@ def _powers(waves: _Waves, branches) -> tuple[tuple[Dissipation, ...], float]:
             parts.append(Dissipation(f"{kind} {branch.section + 1}", power))
     if supply.bleeder is not None:
         parts.append(Dissipation("bleeder", rms(end) ** 2 / supply.bleeder))
-    parts.append(Dissipation("load", float(np.mean(end * supply.load.at(end)))))
+    parts.append(Dissipation("load", mean(end * supply.load.at(end))))
     parts.extend(_regulator_powers(waves))
     return tuple(parts), delivered
 
@@ -281,8 +288,8 @@ def _regulator_powers(waves: _Waves) -> list[Dissipation]:
     branch, voltage, tube = branch_waves(waves.found, regulator, waves.end)
     return [
         Dissipation("regulator resistor", regulator.series_resistance * rms(branch) ** 2),
-        Dissipation("regulator", float(np.mean(voltage * tube))),
-        Dissipation("regulated load", float(np.mean(voltage * regulator.load.at(voltage)))),
+        Dissipation("regulator", mean(voltage * tube)),
+        Dissipation("regulated load", mean(voltage * regulator.load.at(voltage))),
     ]
 
 

@@ -70,13 +70,18 @@ class Source:
         A bridge with its output driven negative by a choke lets the current
         pass through both strings of two diodes and past the winding.
         """
-        current, slope = self.currents(emfs, voltage, share)[0]
+        leg = self.legs[0]
+        current, slope = self.rectifier.conduct(
+            emfs[0] - voltage, leg.resistance, self.count, share
+        )
         for leg, emf in zip(self.legs[1:], emfs[1:], strict=True):
-            more, steeper = self.rectifier.conduct(
-                emf - voltage, leg.resistance, self.count, share
-            )
-            current, slope = current + more, slope + steeper
-        if self.rectified and (voltage < 0).any():
+            forward = emf - voltage
+            if forward.max() > 0:
+                more, steeper = self.rectifier.conduct(
+                    forward, leg.resistance, self.count, share
+                )
+                current, slope = current + more, slope + steeper
+        if self.rectified and voltage.min() < 0:
             past = -voltage - self.count * self.rectifier.drop
             round_it = np.maximum(past, 0.0) / self.rectifier.resistance
             freewheels = round_it > current
