@@ -25,7 +25,6 @@ from rxlearn.compute.beat import LOWER, UPPER, check_sideband
 from rxlearn.compute.frequency_choice_columns import (
     ARRANGEMENTS,
     SUMMED,
-    TOO_FAR,
     Layout,
     beat_columns,
     failures,

@@ -38,6 +38,13 @@ CHARACTERISTICS = (SWITCH, BENT)
 FLOOR_DB = -160.0
 """Lowest level reported, dB: far below any noise."""
 
+LIMITS = (
+    "Levels are reckoned for one smooth bend without memory or balance and one signal at a time: "
+    "read them as an order of merit, ten decibels either way at best, and expect high orders to "
+    "be stronger on the bench."
+)
+"""What to say beside every level that comes from here."""
+
 SIGNAL_DRIVE = Range("Signal drive", "", 1e-6, 5.0)
 OSCILLATOR_DRIVE = Range("Oscillator drive", "", 1e-3, 50.0)
 DUTY = Range("Duty", "", 0.05, 0.95)

@@ -23,7 +23,7 @@ import numpy as np
 
 from rxlearn.compute.mixer_levels import Mixer, level_db
 from rxlearn.compute.preselector import LOADED_Q, RESPONSE_FREQUENCY, check_circuits, response_db
-from rxlearn.compute.quantities import Range, Unclear
+from rxlearn.compute.quantities import Range
 from rxlearn.compute.tuning import (
     HIGH,
     INTERMEDIATE_FREQUENCY,
