@@ -36,6 +36,10 @@ def narrow(plan):
     band = min(width, key=lambda name: (width[name], name == "lower_band"))
     planned = plan_band(numbers[f"{band}.low"], numbers[f"{band}.high"],
                         numbers["intermediate_frequency"], numbers[f"{band}.injection"])
+    # A coil far from its band leaves no capacitor that one could hold in a hand: ask of the demo.
+    least, most = 1e-12, 5e-9
+    if not least < capacitance_for(planned.oscillator_high, numbers["oscillator.inductance"]) < most:
+        return narrow(None)
     return {
         "own": numbers["own"], "band_low": planned.band_low, "band_high": planned.band_high,
         "low": planned.oscillator_low, "high": planned.oscillator_high,

@@ -296,7 +296,7 @@ _ROWS = (
               why="Measured, with the primary's share added; it limits the surge."),
     _quantity("supply.winding_rating", "High-tension winding, rated current", "A", 1e-3, 5.0,
               55e-3, section="power supply",
-              why="The r.m.s. current at which it gives that voltage, and that it may carry."),
+              why="The current, r.m.s., at which it gives that voltage and that it may carry."),
     _choice("supply.connection", "Rectifier, connection", _CONNECTIONS, FULL_WAVE,
             section="power supply", why="It sets the ripple's frequency and the inverse voltage."),
     _choice("supply.rectifier", "Rectifier, kind", _RECTIFIERS, "silicon", section="power supply",
