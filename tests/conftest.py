@@ -125,3 +125,16 @@ def no_silent_fault(request: pytest.FixtureRequest):
         pytest.fail(f"The package logged an error:\n{said}", pytrace=False)
     if not handler.records and request.node.get_closest_marker("expects_fault"):
         pytest.fail("This test expects a fault, and none was logged.", pytrace=False)
+
+
+@pytest.fixture(scope="session")
+def browser(chromium):
+    """One headless Chromium for all tests of a worker: two would fight over its event loop."""
+    from playwright.sync_api import sync_playwright
+
+    from tests.browser.lab import CHROMIUM_OPTIONS
+
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=chromium, args=list(CHROMIUM_OPTIONS))
+        yield opened
+        opened.close()

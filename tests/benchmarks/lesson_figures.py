@@ -17,6 +17,15 @@ from dataclasses import dataclass
 from rxlearn import bench
 from rxlearn.bench.controls import Choice, Knob
 from rxlearn.bench.live import LiveBench
+from rxlearn.data.cautions import SAFETY_LIST
+
+
+UNLOCK = """\
+from rxlearn.bench.desk import the_desk
+from rxlearn.data.cautions import SAFETY_LIST
+for statement in SAFETY_LIST: the_desk().tick(statement.key)
+"""
+"""Ticks the safety list, so that the gated figures are measured too; run in the lab."""
 
 
 @dataclass(frozen=True)
@@ -47,6 +56,8 @@ def costs(*, steps: int = 25) -> list[Cost]:
 
 def _costs_of(name: str, steps: int) -> list[Cost]:
     figure = getattr(bench, name)()
+    for statement in SAFETY_LIST:
+        figure.desk.tick(statement.key)
     figure.press("skip")
     choices = [c for c in figure.controls.values() if isinstance(c, Choice)]
     knobs = [c for c in figure.controls.values() if isinstance(c, Knob)]

@@ -86,7 +86,7 @@ def routes(slowest: lesson_figures.Cost) -> list[Route]:
         return f"from tests.benchmarks import reference\nreference.{call}()"
 
     choices = ", ".join(f"{key}={option!r}" for key, option in slowest.choices.items())
-    lesson = (f"from rxlearn import bench\nlesson = bench.{slowest.figure}()\n"
+    lesson = (f"{lesson_figures.UNLOCK}from rxlearn import bench\nlesson = bench.{slowest.figure}()\n"
               f"lesson.press('skip')\nlesson.turn({choices})\nlesson")
     return [
         Route("ours", reference("ours")),

@@ -1,10 +1,10 @@
-"""One JupyterLab and one Chromium for all browser tests of a worker."""
+"""One JupyterLab for all browser tests of a worker."""
 
 from __future__ import annotations
 
 import pytest
 
-from tests.browser.lab import CHROMIUM_OPTIONS, Lab
+from tests.browser.lab import Lab
 
 
 @pytest.fixture(scope="package")
@@ -13,14 +13,3 @@ def lab(tmp_path_factory):
     opened = Lab(tmp_path_factory.mktemp("lab"))
     yield opened
     opened.close()
-
-
-@pytest.fixture(scope="package")
-def browser(chromium):
-    """A headless Chromium."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=chromium, args=list(CHROMIUM_OPTIONS))
-        yield opened
-        opened.close()

@@ -18,13 +18,8 @@ from pathlib import Path
 
 import nbformat
 import pytest
-from playwright.sync_api import sync_playwright
 
 pytestmark = pytest.mark.browser
-FLAGS = (
-    "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run "
-    "--disable-background-networking --disable-component-update --disable-sync"
-).split()
 SHOTS = Path(__file__).resolve().parents[1] / "browser" / "shots"
 LESSON_CELL = """\
 import ipywidgets
@@ -79,13 +74,11 @@ def _wait(address: str) -> None:
 
 
 @pytest.fixture
-def page(chromium):
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
-        opened = browser.new_page(viewport={"width": 1366, "height": 768})
-        opened.set_default_timeout(60_000)
-        yield opened
-        browser.close()
+def page(browser):
+    opened = browser.new_page(viewport={"width": 1366, "height": 768})
+    opened.set_default_timeout(60_000)
+    yield opened
+    opened.close()
 
 
 COUNT_RUN = """() => [...document.querySelectorAll('.jp-CodeCell .jp-InputPrompt')]
