@@ -61,8 +61,8 @@ NO_LOAD = Question(
     working=lambda n: [
         "Without current nothing is lost, so the capacitors charge to the peak.",
         f"Peak at nominal mains: √2 × {_volts(n['winding'])} = {_volts(peak(n['winding']))}.",
-        f"A tenth more: {_volts(HIGH_MAINS * peak(n['winding']))}. The capacitors' rating must lie "
-        "above that.",
+        "A tenth more, and the capacitors' rating must lie above that: "
+        f"{_volts(HIGH_MAINS * peak(n['winding']))}.",
     ],
     hints=("What does a capacitor charge to when nothing empties it?",
            "The peak is √2 times the r.m.s. value; then think of the mains."),
@@ -160,10 +160,10 @@ ENERGY = Question(
     draw=_draw_stored,
     answer=_energy,
     working=lambda n: [
-        "The energy is half the capacitance times the voltage squared.",
+        "The energy is half the capacitance times the voltage squared, so twice the voltage is four "
+        "times the energy.",
         f"½ × {show(n['capacitance'], 'F', prefix='µ')} × ({_volts(n['voltage'])})² = "
         f"{show(_energy(n), 'J', digits=3)}.",
-        "Twice the voltage is four times the energy. Discharge it through a resistor.",
     ],
     hints=("The voltage counts squared.", "And there is a half in front."),
     unit="J", tolerance=PARTS, digits=3, gated=True,
@@ -192,12 +192,12 @@ DECAY = Question(
     draw=_draw_stored,
     answer=_decay,
     working=lambda n: [
+        "What is reckoned here is what to wait for at least. Then discharge through the lead and "
+        "measure: a bleeder can be open.",
         f"Time constant: {show(n['bleeder'], 'Ω')} × {show(n['capacitance'], 'F', prefix='µ')} = "
         f"{show(n['bleeder'] * n['capacitance'], 's', digits=3)}.",
         f"It takes ln({_volts(n['voltage'])} / {_volts(LIMIT.volts)}) = "
         f"{math.log(n['voltage'] / LIMIT.volts):.3f} of them: {show(_decay(n), 's', digits=3)}.",
-        "That is what to wait for at least; then discharge through the lead and measure, since a "
-        "bleeder can be open.",
     ],
     hints=("First the time constant, R times C.",
            "Then how many of them: the natural logarithm of the two voltages' ratio."),
@@ -243,10 +243,10 @@ RIPPLE = Question(
     draw=_draw_ripple,
     answer=_ripple,
     working=lambda n: [
+        "The rule lets it discharge all the time, so the true ripple is somewhat less.",
         f"Full wave: the capacitor is filled {2 * n['frequency']:.0f} times a second.",
         f"In between it loses {show(n['current'], 'A')} / {show(2 * n['frequency'], 'Hz')} of charge: "
         f"divided by {show(n['capacitance'], 'F', prefix='µ')} that is {show(_ripple(n), 'V', digits=3)}.",
-        "The true ripple is somewhat less, since it does not discharge all the time.",
     ],
     hints=("How often in a second is the capacitor filled?", "Charge is current times time."),
     unit="V", tolerance=PARTS, digits=3,
@@ -282,9 +282,9 @@ CRITICAL = Question(
     draw=_draw_critical,
     answer=_critical,
     working=lambda n: [
-        "The rule: L = R / (6π f), with the mains frequency.",
+        "The rule: L = R / (6π f), with the mains frequency: about a henry for each kilohm.",
         f"{show(n['load'], 'Ω')} / (6π × {show(n['frequency'], 'Hz')}) = "
-        f"{show(_critical(n), 'H', digits=3)}: about a henry for each kilohm.",
+        f"{show(_critical(n), 'H', digits=3)}.",
     ],
     hints=("The rule has 6π and a frequency below the load.", "It is the mains frequency."),
     unit="H", tolerance=Tolerance("The handbooks round the rule to a henry for each kilohm, so a "
@@ -322,7 +322,7 @@ TURNS = Question(
     working=lambda n: [
         f"Ratio of impedances: {show(n['anode'], 'Ω')} / {show(n['speaker'], 'Ω')} = "
         f"{n['anode'] / n['speaker']:.4g}.",
-        f"The turns go with its root: {_turns(n):.3g} to 1.",
+        f"The turns go with its root, to one secondary turn: {_turns(n):.3g}.",
     ],
     hints=("Voltages go with the turns, currents against them.",
            "So impedances go with the turns squared."),

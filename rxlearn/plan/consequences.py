@@ -25,7 +25,7 @@ from rxlearn.compute.tuning import BandPlan, plan_band
 from rxlearn.plan.band_spread_rows import BAND_SPREAD_ROWS
 from rxlearn.plan.document import Plan
 from rxlearn.plan.fields import FIELDS
-from rxlearn.plan.power_supply_rows import POWER_SUPPLY_ROWS
+from rxlearn.plan.power_supply_rows import POWER_SUPPLY_ROWS, PlannedSupply
 
 _DIGITS = {"Hz": 7, "dB": 3, "F": 4, "H": 4, "%": 3, "V": 4, "J": 3}
 
@@ -129,6 +129,11 @@ class _Scheme:
             upper_injection=self.plan.value("upper_band.injection"),
             region=self.plan.value("region"),
         )
+
+    @cached_property
+    def supply(self) -> PlannedSupply:
+        """The plan's power supply."""
+        return PlannedSupply(self.plan)
 
     @property
     def swap(self) -> SwapScheme:
@@ -295,6 +300,11 @@ def _of_plan(row: Callable[[Plan], str | tuple[float, str]]) -> Row:
     return lambda scheme: row(scheme.plan)
 
 
+def _of_supply(row: Callable[[PlannedSupply], str | tuple[float, str]]) -> Row:
+    """A row on the power supply, which is worked out once for all of them."""
+    return lambda scheme: row(scheme.supply)
+
+
 def _band_rows(band: str, name: str) -> dict[str, Row]:
     return {
         f"{name}, oscillator": _oscillator(band),
@@ -329,5 +339,5 @@ _ROWS: dict[str, Row] = {
     "Harmonics of the intermediate frequency in a band": _harmonics,
     "On the intermediate frequency": _occupants,
     **{label: _of_plan(row) for label, row in BAND_SPREAD_ROWS.items()},
-    **{label: _of_plan(row) for label, row in POWER_SUPPLY_ROWS.items()},
+    **{label: _of_supply(row) for label, row in POWER_SUPPLY_ROWS.items()},
 }
