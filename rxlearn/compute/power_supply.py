@@ -60,12 +60,21 @@ def solve(supply: Supply, *, mains: float = 1.0, points: int = 257) -> SupplyRes
     feed = source(supply, mains)
     if draws_nothing(supply):
         return measure_unloaded(supply, mains, feed, points)
-    frequency = supply.transformer.frequency
-    state = regulate(supply, feed, frequency)
+    worth_asking = 0.2 * feed.highest / (feed.legs[0].resistance + _series(supply))
+    if supply.load.current > worth_asking and supply.load.current > most_current(
+        feed, _series(supply)
+    ):
+        _refuse_overload(supply, feed)
+    state = regulate(supply, feed, supply.transformer.frequency)
     result = measure(supply, mains, feed, state, points)
     if supply.load.current > 0 and result.capacitors[-1].lowest < 0:
         _refuse_overload(supply, feed)
     return result
+
+
+def _series(supply: Supply) -> float:
+    """Resistance (Ω) of the filter that direct current meets."""
+    return sum(section.resistance for section in supply.sections)
 
 
 def _refuse_overload(supply: Supply, feed: Source) -> None:
@@ -76,8 +85,7 @@ def _refuse_overload(supply: Supply, feed: Source) -> None:
             f"A constant current of {asked} is more than half wave can push through this first "
             "choke: its output would fall to nothing; take full wave, or capacitor input."
         )
-    resistance = sum(section.resistance for section in supply.sections)
-    most = show(most_current(feed, resistance), "A", digits=2)
+    most = show(most_current(feed, _series(supply)), "A", digits=2)
     raise Unclear(
         f"A constant current of {asked} is more than this supply can give: short-circuited it "
         f"would deliver {most}, and in each valley of the ripple the output would fall below "

@@ -93,7 +93,7 @@ class ValveRectifier:
         scales the perveance of a cathode that is still warming up.
         """
         voltage = np.asarray(voltage, float)
-        on = voltage > 0
+        on = voltage > 1e-60
         perveance = self.perveance * share
         if share <= 0:
             return np.zeros_like(voltage), np.zeros_like(voltage)

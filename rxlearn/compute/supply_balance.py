@@ -28,15 +28,18 @@ from rxlearn.compute.supply_network import (
     derivative,
 )
 
-FIRST_INSTANTS = 64
-"""Instants in one period of the first, rough solution."""
+FIRST_INSTANTS = {True: 64, False: 96}
+"""Instants of the first, rough solution: in half a mains period if symmetrical, else in one."""
 MOST_INSTANTS = 8192
 CONDUCTING_INSTANTS = {EXACT: 32, SECOND: 64}
 """How many instants of a period shall conduct in the final solution, by method."""
 ENOUGH_INSTANTS = 1024
 """How far a fast resonance or a small capacitor may raise that number."""
-MOST_CONDUCTING = {EXACT: 128, SECOND: 256}
-"""But not beyond this many conducting ones, for Newton's matrix grows with them."""
+MOST_CONDUCTING = 96
+"""How many conducting instants are enough for anything.
+
+Newton's matrix grows with them, and common linear algebra libraries share a matrix of more than
+about 100 by 100 among threads, which on a busy machine costs a hundred times what it gains."""
 SHORT_STEP = {EXACT: 0.5, SECOND: 0.15}
 """Longest step between instants, in the fastest time constant of the filter, by method."""
 SETTLED = 1e-7
@@ -246,7 +249,7 @@ def steady_state(source: Source, filter_: Ladder, frequency: float, symmetrical:
     current asked for is more than the supply can give.
     """
     period, turns = (0.5 / frequency, 0.5) if symmetrical else (1.0 / frequency, 1.0)
-    instants = FIRST_INSTANTS if symmetrical else 2 * FIRST_INSTANTS
+    instants = FIRST_INSTANTS[symmetrical]
 
     def problem(count: int, order: str) -> _Problem:
         return _Problem(source, filter_, period, turns, count, order, kink, share)
@@ -268,6 +271,10 @@ def _from_capacitor(problem, instants: int) -> Balance | None:
     """Start from steady direct voltage before the filter, on a grid that fits the pulse."""
     rough = problem(instants, EXACT)
     output, before, conducting = _without_ripple(rough)
+    drawn = rough.filter.conductance * output + rough.filter.current
+    if drawn * rough.period > before * rough.filter.capacitances[0]:
+        # It would be empty before the next pulse: no reservoir, and no start for this method.
+        return None
     count = _instants_for(conducting, rough, EXACT)
     if count <= 2 * instants:
         return problem(count, EXACT).iterate(output, np.full(count, before), 12)
@@ -293,14 +300,17 @@ def _from_choke(problem, instants: int) -> Balance | None:
     if found is None:
         return None
     second = _again(problem, found, wanted, SECOND, 12)
-    if second is not None:
+    if second is None:
+        found = _again(problem, found, wanted, FIRST, 60)
+        if found is None:
+            return None
+        second = _again(problem, found, wanted, SECOND, 30)
+    if second is None:
+        return _again(problem, found, min(4 * wanted, MOST_INSTANTS), FIRST, 60)
+    if filter_.series[0][0] > 0 and not second.current.all():
         return second
-    first = _again(problem, found, wanted, FIRST, 60)
-    if first is None:
-        return None
-    return _again(problem, first, wanted, SECOND, 30) or _again(
-        problem, first, min(4 * wanted, MOST_INSTANTS), FIRST, 60
-    )
+    # Without an instant at which a choke's current stops, harmonics are smooth: no differences.
+    return _again(problem, second, wanted, EXACT, 8) or second
 
 
 def _forward(emfs: list[np.ndarray]) -> np.ndarray:
@@ -311,15 +321,17 @@ def _forward(emfs: list[np.ndarray]) -> np.ndarray:
 def _instants_for(conducting: float, rough: _Problem, order: str) -> int:
     """How many instants the final solution needs: a power of two times those of ``rough``.
 
-    Enough of them conduct (``conducting`` is the part of them that does), and
-    a step is short against what is fastest in the filter.
+    Enough of them conduct (``conducting`` is the part of them that does) but
+    not too many, and a step is short against what is fastest in the filter.
     """
     count = 2 * rough.instants
     while count < MOST_INSTANTS and count * conducting < CONDUCTING_INSTANTS[order]:
         count *= 2
-    most = min(ENOUGH_INSTANTS, MOST_CONDUCTING[order] / conducting) if conducting else count
-    while count < most and rough.fastest_rate * rough.period / count > SHORT_STEP[order]:
+    while count < ENOUGH_INSTANTS and rough.fastest_rate * rough.period / count > SHORT_STEP[order]:
         count *= 2
+    if count * conducting > MOST_CONDUCTING:
+        part = rough.instants // 2
+        count = max(rough.instants, int(MOST_CONDUCTING / conducting / part) * part)
     return count
 
 
@@ -367,13 +379,18 @@ def _without_ripple(rough: _Problem) -> tuple[float, float, float]:
 def most_current(source: Source, resistance: float) -> float:
     """Mean current (A) into a short circuit behind ``resistance`` (Ω) of filter, no ripple.
 
-    An upper bound of what a constant-current load can draw, except from half
-    wave into a choke, which passes far less.
+    An upper bound of what a constant-current load can draw; half wave into a
+    choke passes far less.
     """
-    emfs = source.emfs(np.sin(2 * np.pi / 256 * np.arange(256)))
-    low, high, mean = 0.0, source.highest, 0.0
-    for _ in range(30):
-        middle = (low + high) / 2
-        mean = float(source.total(emfs, np.full(256, middle))[0].mean())
-        low, high = (middle, high) if mean * resistance > middle else (low, middle)
+    emfs = source.emfs(np.sin(2 * np.pi / 128 * np.arange(128)))
+    low, high, before, mean = 0.0, source.highest, 0.0, 0.0
+    for _ in range(24):
+        current, slope = source.total(emfs, np.full(128, before))
+        mean = float(current.sum()) / 128
+        surplus = mean * resistance - before
+        if abs(surplus) < 1e-3 * source.highest:
+            break
+        low, high = (before, high) if surplus > 0 else (low, before)
+        aim = before + surplus / (float(slope.sum()) / 128 * resistance + 1)
+        before = aim if low < aim < high else (low + high) / 2
     return mean

@@ -22,11 +22,11 @@ HEATER_TOLERANCE = 0.10
 """Heater voltage may differ by this part (makers' receiving-tube manuals, from memory)."""
 FUSE_LOADING = 0.75
 """Fuses of UL types are used at this part of their rating at 25 °C (makers' practice)."""
-FUSE_RATINGS = tuple(
+FUSE_RATINGS = (0.032,) + tuple(
     round(step * 10.0**power, 6)
     for power in (-2, -1, 0, 1)
     for step in (1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0)
-    if 0.032 <= step * 10.0**power <= 10.0
+    if 0.035 <= step * 10.0**power <= 10.0
 )
 """Preferred fuse ratings, A (IEC 60127-2, R10 series)."""
 

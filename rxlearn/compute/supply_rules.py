@@ -25,7 +25,8 @@ from rxlearn.compute.supply_result import SupplyResult
 class Rule:
     """A rule about ``quantity``: its ``formula`` in words.
 
-    ``estimate`` by the rule and ``computed``, both in ``unit``; ``fails`` says where the rule stops being true.
+    ``estimate`` by the rule and ``computed``, both in ``unit``; ``fails`` says
+    where the rule stops being true.
     """
 
     key: str

@@ -134,7 +134,7 @@ def switch_off(
     )
     if duration is None:
         finite = [time for time in times if math.isfinite(time)]
-        duration = 1.5 * max(finite, default=0.0) or 30.0
+        duration = max(1.5 * max(finite, default=0.0), TIME.low) if any(finite) else 30.0
     time = np.linspace(0.0, TIME.check(duration), points)
     return SwitchOff(
         supply, tuple(levels.tolist()), threshold, bleeder_works, load_connected, time,

@@ -45,9 +45,9 @@ def warm_up_share(time: float | np.ndarray, warm_up: float) -> float | np.ndarra
 
     Nothing until :data:`WARM_UP_BEGINS` of ``warm_up``, then 3x² − 2x³ up to
     the whole at ``warm_up``: an assumed curve, good for the order of events.
-    ``warm_up`` 0 means at once.
+    Less than a millisecond means at once.
     """
-    if warm_up <= 0:
+    if warm_up < 1e-3:
         return np.ones_like(time, dtype=float) if np.ndim(time) else 1.0
     part = np.clip((np.asarray(time) / warm_up - WARM_UP_BEGINS) / (1 - WARM_UP_BEGINS), 0, 1)
     share = part * part * (3 - 2 * part)
