@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from rxlearn.bench.controls import Choice, Knob
@@ -16,7 +17,8 @@ from rxlearn.compute.choke_input import (
 )
 from rxlearn.compute.first_seconds import COURSE, SURGE, FirstSeconds, first_seconds
 from rxlearn.compute.power_supply import highest_voltage, solve
-from rxlearn.compute.supply_parts import Load, Supply
+from rxlearn.compute.quantities import Unclear
+from rxlearn.compute.supply_parts import FULL_WAVE, HALF_WAVE, Load, Supply
 from rxlearn.compute.supply_ratings import Finding, check_ratings, first_surge
 from rxlearn.compute.supply_result import SupplyResult
 from rxlearn.compute.supply_switch_off import SwitchOff, switch_off
@@ -49,7 +51,7 @@ WATCHED = 30.0
 
 def supply_waveforms() -> LiveBench:
     """See the steady state of your plan's supply, with the rules of thumb beside it."""
-    plan = the_desk().plan()
+    plan, whose = _plan(solve)
 
     def compute(rectifier: str, connection: str, load: float, first: float) -> SupplyResult:
         return solve(supply_of(plan, rectifier=rectifier, arrangement=connection, load=load,
@@ -58,13 +60,14 @@ def supply_waveforms() -> LiveBench:
     def figure() -> SupplyWaveformsFigure:
         hardest = supply_of(plan, rectifier="silicon", arrangement="half wave", load=MOST_LOAD,
                             first=MOST_FIRST)
+        found = _first_that_works(hardest, supply_of(plan))
         return SupplyWaveformsFigure(
-            volts=1.12 * highest_voltage(hardest), amperes=1.1 * solve(hardest).elements[0].peak,
+            volts=1.12 * highest_voltage(hardest), amperes=1.1 * found.elements[0].peak,
             period=1 / hardest.transformer.frequency)
 
     connections = dict(FIELDS["supply.connection"].choices)
     return live(
-        "What a supply gives",
+        "What a supply gives" + whose,
         [
             _rectifier(plan),
             Choice(key="connection", label="Connection", options=connections,
@@ -77,7 +80,10 @@ def supply_waveforms() -> LiveBench:
 
 def choke_input() -> LiveBench:
     """See what happens when the choke comes first, and when its current stops."""
-    planned = supply_of(plan := the_desk().plan())
+    plan, whose = _plan(lambda supply: solve(choke_first(supply)))
+    planned = supply_of(plan)
+    if planned.arrangement == HALF_WAVE:  # no choke keeps the current of half wave flowing
+        planned = replace(planned, arrangement=FULL_WAVE)
     curves = _Curves(planned)
 
     def compute(load: float, choke: float, bleeder: float) -> InputCompared:
@@ -88,12 +94,13 @@ def choke_input() -> LiveBench:
     def figure() -> ChokeInputFigure:
         hardest = choke_first(replace(
             with_choke(planned, LEAST_CHOKE), load=Load(MOST_LOAD), bleeder=LEAST_BLEEDER))
+        found = _first_that_works(hardest, choke_first(planned))
         return ChokeInputFigure(
             volts=1.1 * highest_voltage(planned), load=MOST_LOAD,
-            amperes=1.1 * solve(hardest).branches[0].highest,
+            amperes=1.1 * found.branches[0].highest,
             period=1 / planned.transformer.frequency)
 
-    return live("Choke first", [_load(plan), _choke(plan), _bleeder(plan)], compute, figure,
+    return live("Choke first" + whose, [_load(plan), _choke(plan), _bleeder(plan)], compute, figure,
                 predict="supply.predict_choke", gated=True)
 
 
@@ -116,7 +123,7 @@ class _Curves:
 
 def switching_on() -> LiveBench:
     """See the surge, and the voltage before the valves are warm."""
-    plan = the_desk().plan()
+    plan, whose = _plan(solve)
     rating = plan.value("supply.first_rating")
 
     def compute(rectifier: str, mains: float, first: float, series: float) -> FirstSeconds:
@@ -131,7 +138,7 @@ def switching_on() -> LiveBench:
             seconds=COURSE, rating=rating)
 
     return live(
-        "The first seconds",
+        "The first seconds" + whose,
         [
             _rectifier(plan), _first(plan),
             Knob(key="mains", label="Mains, of nominal", unit="%", low=90, high=110, start=100, fine=1,
@@ -145,7 +152,8 @@ def switching_on() -> LiveBench:
 
 def switching_off() -> LiveBench:
     """See what the capacitors still hold when the plug is out, and with the bleeder open."""
-    planned = supply_of(plan := the_desk().plan())
+    plan, whose = _plan(switch_off)
+    planned = supply_of(plan)
 
     def compute(state: str, bleeder: float, first: float, threshold: str) -> SwitchOff:
         supply = replace(supply_of(plan, first=first), bleeder=bleeder)
@@ -153,7 +161,7 @@ def switching_off() -> LiveBench:
                           bleeder_works=state == "sound", duration=WATCHED)
 
     return live(
-        "The last seconds",
+        "The last seconds" + whose,
         [
             Choice(key="state", label="The bleeder is", start="sound",
                    options={"sound": "sound", "open": "failed open"}),
@@ -170,7 +178,7 @@ def switching_off() -> LiveBench:
 
 def supply_ratings() -> LiveBench:
     """See how much of each rating is used in the supply's worst hour."""
-    plan = the_desk().plan()
+    plan, whose = _plan(solve)
 
     def compute(rectifier: str, load: float, bleeder: float, rating: float) -> tuple[Finding, ...]:
         supply = supply_of(plan, rectifier=rectifier, load=load)
@@ -179,7 +187,7 @@ def supply_ratings() -> LiveBench:
         return check_ratings(solve(supply, mains=HIGH_MAINS))
 
     return live(
-        "Which part is beyond its rating?",
+        "Which part is beyond its rating?" + whose,
         [
             _rectifier(plan), _load(plan), _bleeder(plan),
             Knob(key="rating", label="Rating of the capacitors", unit="V", low=100, high=600,
@@ -187,6 +195,27 @@ def supply_ratings() -> LiveBench:
         ],
         compute, SupplyRatingsFigure, predict="supply.predict_ratings", gated=True,
     )
+
+
+def _plan(needed: Callable[[Supply], object]) -> tuple[Plan, str]:
+    """The plan, or the demo where ``needed`` cannot be worked out of its supply; words for the title."""
+    plan = the_desk().plan()
+    try:
+        for rectifier in (None, "silicon"):
+            needed(supply_of(plan, rectifier=rectifier))
+    except Unclear:
+        return Plan.demo(), " (the demo supply: yours cannot work as planned)"
+    return plan, ""
+
+
+def _first_that_works(*supplies: Supply) -> SupplyResult:
+    """The steady state of the first of ``supplies`` that gives what is drawn; the last must."""
+    for supply in supplies[:-1]:
+        try:
+            return solve(supply)
+        except Unclear:
+            continue
+    return solve(supplies[-1])
 
 
 def _rectifier(plan: Plan) -> Choice:

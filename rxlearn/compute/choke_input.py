@@ -61,11 +61,19 @@ def with_choke(supply: Supply, inductance: float) -> Supply:
 
 
 def load_curve(supply: Supply, end: float) -> tuple[np.ndarray, np.ndarray]:
-    """Loads (A, from none to ``end``) and the output voltage (V d.c.) at each, denser at the start."""
+    """Loads (A, from none to ``end``) and the output voltage (V d.c.) at each, denser at the start.
+
+    nan where the supply cannot give so much.
+    """
     loads = CURVE_END.check(end) * np.linspace(0.0, 1.0, CURVE_POINTS) ** 2
-    volts = [solve(replace(supply, load=Load(current)), points=16).output_voltage
-             for current in loads.tolist()]
-    return loads, np.array(volts)
+    return loads, np.array([_output(replace(supply, load=Load(load))) for load in loads.tolist()])
+
+
+def _output(supply: Supply) -> float:
+    try:
+        return solve(supply, points=16).output_voltage
+    except Unclear:
+        return math.nan
 
 
 def critical_load(supply: Supply) -> float:

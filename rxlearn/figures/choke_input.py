@@ -81,11 +81,13 @@ class ChokeInputFigure(LiveFigure):
         found, choke = result.result, result.result.branches[0]
         state = ("never stops" if found.continuous else
                  "stops in each half period, so the capacitor charges towards the peak")
+        other = _capacitor_at(result)
+        beside = (f", where capacitor input would give {_volts(other)}" if math.isfinite(other)
+                  else ", which is more than capacitor input could give")
         return (
             f"With the choke of {show(choke.inductance, 'H', digits=3)} first and a load of "
             f"{_milliamperes(found.supply.load.current)} its current {state}: "
-            f"{_volts(found.output_voltage)} at the load, where capacitor input would give "
-            f"{_volts(_capacitor_at(result))}."
+            f"{_volts(found.output_voltage)} at the load{beside}."
         )
 
     def explain(self, result: InputCompared) -> str:
