@@ -39,6 +39,7 @@ def safety_list() -> SafetyPanel:
 
 def _panel(label: str, title: str, rows: tuple[data.Caution, ...]) -> Panel:
     panel = Panel(label, _nothing_to_turn)
+    panel.landmark = False
     panel.parts = [
         *([{"kind": "heading", "text": title}] if title else []),
         *map(caution_part, rows),

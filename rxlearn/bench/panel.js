@@ -38,10 +38,10 @@ function keepKeys(node) {
 function render({ model, el }) {
   const uid = `rx${nextPanel()}-`;
   const drawn = `${uid}picture-`; // a node of the picture may be called as a control is
-  // A caution may stand in several places: a note, not one more landmark of the same name.
-  const note = model.get("label").startsWith("Caution: ");
-  const root = make(note ? "div" : "section", { class: model.get("gated") ? "rx-panel rx-gated" : "rx-panel",
-    role: note ? "note" : null, "aria-label": model.get("label") });
+  const landmark = model.get("landmark");
+  const root = make(landmark ? "section" : "div", {
+    class: model.get("gated") ? "rx-panel rx-gated" : "rx-panel",
+    role: landmark ? null : "note", "aria-label": model.get("label") });
   const spoken = make("div", { class: "rx-spoken", role: "status", "aria-live": "polite" });
   const lost = make("p", { class: "rx-lost", role: "alert" },
     "The kernel behind this figure is gone. Press “Run this lesson” above to wake it.");

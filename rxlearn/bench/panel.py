@@ -51,7 +51,8 @@ class Panel(anywidget.AnyWidget):
     a listener raises :class:`Stray` for a key or an option that it does not have.
 
     ``plain_text`` is what the panel says in words and ``still()`` its picture as SVG, for
-    readers without a kernel; ``printed`` is HTML to use instead of both.  A panel with a
+    readers without a kernel; ``printed`` is HTML to use instead of both.  A panel that may
+    stand several times on a page is a note and no ``landmark``, as those are listed by name.  A panel with a
     ``gate`` names high voltages: until the gate is cleared nothing of it leaves the kernel but
     its cover, and what a saved lesson keeps is always the cover.
     """
@@ -60,6 +61,7 @@ class Panel(anywidget.AnyWidget):
     _css = _HERE / "panel.css"
 
     label = traitlets.Unicode().tag(sync=True)
+    landmark = traitlets.Bool(True).tag(sync=True)
     parts = traitlets.List().tag(sync=True)
     texts = traitlets.Dict().tag(sync=True)
     knobs = traitlets.Dict().tag(sync=True)
