@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from rxlearn import bench
 from rxlearn.bench import desk as desk_module
 from rxlearn.bench.desk import Desk
+from rxlearn.plan.document import Change, Plan
+from rxlearn.store import desk as shelf
 from rxlearn.store.folder import MemoryStore
 from tests.bench.toy import Shell
 
@@ -27,6 +30,23 @@ def shell(store, monkeypatch):
 @pytest.fixture
 def desk(shell):
     return shell._rxlearn_desk
+
+
+@pytest.fixture
+def planned(shell):
+    """A function that puts changes into the plan and opens a figure with it, controls awake."""
+
+    def open_with(figure, changes):
+        wished = {key: Change(value=value, status="wished", origin="test")
+                  for key, value in changes.items()}
+        shell._rxlearn_desk = Desk(MemoryStore())
+        shelf.save_changes(shell._rxlearn_desk.store, wished, Plan.demo())
+        opened = getattr(bench, figure)()
+        if opened.guess is None:
+            opened.press("skip")
+        return opened
+
+    return open_with
 
 
 class Page:

@@ -2,18 +2,11 @@
 
 from __future__ import annotations
 
-from types import SimpleNamespace
-
 import pytest
 
 from rxlearn import bench
-from rxlearn.bench import desk as desk_module
-from rxlearn.bench.desk import Desk
 from rxlearn.compute.image_swapping import swap_bands
 from rxlearn.compute.recentring import recentre
-from rxlearn.plan.document import Change, Plan
-from rxlearn.store import desk as shelf
-from rxlearn.store.folder import MemoryStore
 from tests.workbench import settings_of
 
 PF = 1e-12
@@ -41,25 +34,6 @@ ODD_PLANS = {
     "far drift": {"drift.coil": 500.0, "drift.capacitors": 500.0, "drift.compensator": "P2G"},
     "markup for a name": {"lower_band.name": "<b>$\\frac{8}{0}$</b>", "upper_band.name": "x" * 80},
 }
-
-
-@pytest.fixture
-def planned(monkeypatch):
-    """A function that puts changes into the plan and opens a figure with it, controls awake."""
-
-    def open_with(figure, changes):
-        store = MemoryStore()
-        wished = {key: Change(value=value, status="wished", origin="test")
-                  for key, value in changes.items()}
-        shelf.save_changes(store, wished, Plan.demo())
-        shell = SimpleNamespace(_rxlearn_desk=Desk(store))
-        monkeypatch.setattr(desk_module, "get_ipython", lambda: shell)
-        opened = getattr(bench, figure)()
-        if opened.guess is None:
-            opened.press("skip")
-        return opened
-
-    return open_with
 
 
 @pytest.mark.parametrize("odd", ODD_PLANS)

@@ -2,17 +2,10 @@
 
 from __future__ import annotations
 
-from types import SimpleNamespace
-
 import pytest
 
 from rxlearn import bench
-from rxlearn.bench import desk as desk_module
 from rxlearn.bench.controls import Knob
-from rxlearn.bench.desk import Desk
-from rxlearn.plan.document import Change, Plan
-from rxlearn.store import desk as shelf
-from rxlearn.store.folder import MemoryStore
 from tests.workbench import settings_of
 
 FIGURES = ("image_swapping", "meeting", "recentring", "preselector", "beat_side")
@@ -37,25 +30,6 @@ ODD_PLANS = {
     "far beat oscillator": {"beat_oscillator.offset": 10e3},
     "markup for a name": {"lower_band.name": "<b>$\\frac{8}{0}$</b>", "upper_band.name": "x" * 80},
 }
-
-
-@pytest.fixture
-def planned(monkeypatch):
-    """A function that puts changes into the plan and opens a figure with it, controls awake."""
-
-    def open_with(figure, changes):
-        store = MemoryStore()
-        wished = {key: Change(value=value, status="wished", origin="test")
-                  for key, value in changes.items()}
-        shelf.save_changes(store, wished, Plan.demo())
-        shell = SimpleNamespace(_rxlearn_desk=Desk(store))
-        monkeypatch.setattr(desk_module, "get_ipython", lambda: shell)
-        opened = getattr(bench, figure)()
-        if opened.guess is None:
-            opened.press("skip")
-        return opened
-
-    return open_with
 
 
 @pytest.mark.parametrize("odd", ODD_PLANS)

@@ -31,20 +31,12 @@ from rxlearn.compute.frequency_choice import (
     own_crystals,
     pairs_of,
 )
-from rxlearn.compute.frequency_choice_columns import STRONG
 from rxlearn.compute.image_swapping import swap_bands
 from rxlearn.compute.receiver_parts import design_build
 from rxlearn.compute.tolerances import build_many
 from rxlearn.data.crystals import STOCK_CRYSTALS, StockCrystal
-from rxlearn.data.spectrum import (
-    AMATEUR_BANDS,
-    BROADCAST_BANDS,
-    EVERYWHERE,
-    OTHER_SERVICES,
-    STANDARD_FREQUENCY_BANDS,
-    TIME_STATIONS,
-)
 from tests.compute import choice_by_search
+from tests.compute.search_bench import search_bench
 
 RESULT = Path(__file__).resolve().parent / "results" / "frequency_choice.json"
 REGION = 2
@@ -83,28 +75,13 @@ def growth(counts: tuple[int, ...], orders: tuple[int, ...], rounds: int) -> lis
     return rows
 
 
-def search_bench(order: int, reach: float) -> choice_by_search.Bench:
-    """The search's own view of the spectrum and the bench."""
-    rows = [
-        row for row in (*BROADCAST_BANDS, *AMATEUR_BANDS[REGION], *TIME_STATIONS,
-                        *STANDARD_FREQUENCY_BANDS, *OTHER_SERVICES)
-        if row.region in (EVERYWHERE, REGION)
-    ]
-    medium = next(row for row in rows if row.name == "medium wave")
-    return choice_by_search.Bench(
-        spectrum=[(row.low, row.high, row.service in STRONG, row.name) for row in rows],
-        amateur=[(row.low, row.high) for row in AMATEUR_BANDS[REGION]],
-        medium_wave=(medium.low, medium.high), order=order, reach=reach,
-    )
-
-
 def beside_the_search(order: int, *, case: int, sample: int, rounds: int) -> dict:
     """Ratio to plain loops: the same small case, and the large one scaled from a sample.
 
     The search stops where the middles lie three times the reach apart, as the package does.
     """
     pairs, stock, reach = pairs_of(amateur_bands(REGION)), crystals(100), AtHand().reach
-    bench = search_bench(order, 3 * reach)
+    bench = search_bench(REGION, order=order, reach=3 * reach)
     at_hand = AtHand(region=REGION, order=order)
 
     def search(grid):

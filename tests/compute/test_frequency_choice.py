@@ -20,7 +20,6 @@ from rxlearn.compute.frequency_choice import (
 from rxlearn.compute.frequency_choice_columns import (
     IF_IN_BAND,
     NO_OSCILLATOR,
-    STRONG,
     TANK_EMPTY,
     TOO_FAR,
     Layout,
@@ -37,33 +36,12 @@ from rxlearn.compute.image_swapping import swap_bands
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.recentring import recentre
 from rxlearn.data.crystals import STOCK_CRYSTALS
-from rxlearn.data.spectrum import (
-    AMATEUR_BANDS,
-    BROADCAST_BANDS,
-    EVERYWHERE,
-    OTHER_SERVICES,
-    STANDARD_FREQUENCY_BANDS,
-    TIME_STATIONS,
-)
 from tests.compute import choice_by_search
+from tests.compute.search_bench import search_bench
 
 BANDS = {band.name: band for band in amateur_bands(2)}
 BITS = {"no oscillator": NO_OSCILLATOR, "IF in band": IF_IN_BAND, "too far": TOO_FAR,
         "tank empty": TANK_EMPTY}
-
-
-def search_bench(region=2, **options):
-    rows = [
-        row for row in (*BROADCAST_BANDS, *AMATEUR_BANDS[region], *TIME_STATIONS,
-                        *STANDARD_FREQUENCY_BANDS, *OTHER_SERVICES)
-        if row.region in (EVERYWHERE, region)
-    ]
-    medium = next(row for row in rows if row.name == "medium wave")
-    return choice_by_search.Bench(
-        spectrum=[(row.low, row.high, row.service in STRONG, row.name) for row in rows],
-        amateur=[(row.low, row.high) for row in AMATEUR_BANDS[region]],
-        medium_wave=(medium.low, medium.high), **options,
-    )
 
 
 def pair(lower, upper, crystal, **options):
