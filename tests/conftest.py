@@ -132,9 +132,9 @@ def browser(chromium):
     """One headless Chromium for all tests of a worker: two would fight over its event loop."""
     from playwright.sync_api import sync_playwright
 
-    from tests.browser.lab import CHROMIUM_OPTIONS
+    from tests.jupyter_lab import BROWSER_OPTIONS
 
     with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=chromium, args=list(CHROMIUM_OPTIONS))
+        opened = playwright.chromium.launch(executable_path=chromium, args=list(BROWSER_OPTIONS))
         yield opened
         opened.close()

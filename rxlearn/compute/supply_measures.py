@@ -13,7 +13,7 @@ import numpy as np
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.rectifiers import SiliconRectifier
 from rxlearn.compute.supply_network import Source, source
-from rxlearn.compute.supply_parts import BRIDGE, CHOKE_INPUT, FULL_WAVE, HALF_WAVE, Supply
+from rxlearn.compute.supply_parts import BRIDGE, CHOKE_INPUT, HALF_WAVE, Supply
 from rxlearn.compute.supply_regulator import (
     Operating,
     branch_waves,

@@ -19,7 +19,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.optimize import leastsq
 
-from rxlearn.compute.quantities import Range, Unclear, show
+from rxlearn.compute.quantities import Range, Unclear
 from rxlearn.compute.tank import (
     capacitance_for,
     fixed_capacitance_for_ratio,

@@ -7,7 +7,6 @@ from matplotlib.figure import Figure
 
 from rxlearn.compute.dial import DialRates
 from rxlearn.compute.quantities import show
-from rxlearn.figures import style
 from rxlearn.figures.scene import LiveFigure
 
 LEAST, MOST = 1.0, 20e3

@@ -8,7 +8,6 @@ from matplotlib.figure import Figure
 from rxlearn.compute.injection_side import VARIABLE_LARGEST, VARIABLE_SMALLEST, Sides, Tuner
 from rxlearn.compute.quantities import show, show_span
 from rxlearn.compute.tuning import HIGH, BandPlan
-from rxlearn.figures import style
 from rxlearn.figures.scene import LiveFigure
 
 LEAST, MOST = 10e3, 5e6

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 
-from rxlearn import bench
 from rxlearn.compute.image_swapping import swap_bands
 from rxlearn.compute.recentring import recentre
 from tests.workbench import settings_of

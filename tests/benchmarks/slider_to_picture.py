@@ -34,8 +34,9 @@ import numpy as np
 from playwright.async_api import async_playwright
 
 from tests.benchmarks import lesson_figures
-from tests.benchmarks.lab import BROWSER_OPTIONS, RESULTS, Lab, written_notebook
+from tests.benchmarks.lab import RESULTS, Lab, written_notebook
 from tests.conftest import NO_BROWSER, find_chromium
+from tests.jupyter_lab import BROWSER_OPTIONS
 
 WATCH = Path(__file__).with_name("watch.js")
 SETTINGS = {"shipped": "", "plain websocket": "plain"}

@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 import json
-import os
 import re
-import secrets
 import shutil
-import socket
 import subprocess
 import sys
 import time
@@ -20,68 +17,27 @@ import numpy as np
 from rxlearn.bench.controls import Knob
 from rxlearn.bench.live import LiveBench
 from rxlearn.figures.scene import ID_PREFIX
-from rxlearn.installing import Checkout
-from rxlearn.workshop import lab_command
+from tests.jupyter_lab import JupyterLab
 from tests.workbench import ROOT, decode
 
-CHROMIUM_OPTIONS = (
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-)
 SHOTS = Path(__file__).parent / "shots"
 PATIENT = 10_000
 """Milliseconds that anything in a page may take."""
 
 
-class Lab:
-    """JupyterLab as ``python3 -m rxlearn open`` starts it, on a copy of the lessons in ``root``.
-
-    Home, settings and trust are its own; only the Python is the one that runs this.
-    """
+class Lab(JupyterLab):
+    """JupyterLab on a copy of the lessons in ``root``."""
 
     def __init__(self, root: Path) -> None:
-        self.root, self.token = root, secrets.token_hex(8)
+        self.root = root
         shutil.copytree(ROOT / "lessons", root / "lessons",
                         ignore=shutil.ignore_patterns(".ipynb_checkpoints"))
-        with socket.socket() as probe:
-            probe.bind(("127.0.0.1", 0))
-            self.port = probe.getsockname()[1]
-        user_id = os.getuid() if hasattr(os, "getuid") else None
-        command = lab_command(Checkout(root), [
-            "--no-browser", f"--ServerApp.port={self.port}", "--ServerApp.port_retries=0",
-            f"--IdentityProvider.token={self.token}",
-        ], user_id=user_id)
-        places = ("RXLEARN_HOME", "JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR",
-                  "JUPYTERLAB_WORKSPACES_DIR", "JUPYTERLAB_SETTINGS_DIR", "IPYTHONDIR")
-        self.environment = dict(os.environ) | {name: str(root / "own" / name) for name in places}
-        self.environment |= {"PYTHONPATH": str(ROOT), "JUPYTER_PREFER_ENV_PATH": "1"}
-        self._log = (root / "log").open("w", encoding="utf-8")
-        self._process = subprocess.Popen([sys.executable, *command[1:]], cwd=root,
-                                         env=self.environment, stdout=self._log,
-                                         stderr=subprocess.STDOUT)
-        self._await_answer()
-
-    def _await_answer(self) -> None:
-        for _ in range(300):
-            if self._process.poll() is not None:
-                break
-            try:
-                self.ask("/api")
-                return
-            except OSError:
-                time.sleep(0.2)
-        self.close()
-        raise RuntimeError(f"JupyterLab did not start:\n{self.log[-3000:]}")
-
-    @property
-    def log(self) -> str:
-        """What the server has said so far."""
-        return (self.root / "log").read_text(encoding="utf-8")
+        super().__init__(root, root / "own")
 
     def ask(self, path: str, method: str = "GET", body: object = None):
         """One request to the server's own interface; returns the JSON answer, if any."""
         request = urllib.request.Request(
-            f"http://127.0.0.1:{self.port}{path}", method=method,
+            f"{self.address}{path}", method=method,
             data=None if body is None else json.dumps(body).encode(),
             headers={"Authorization": f"token {self.token}", "Content-Type": "application/json"},
         )
@@ -98,16 +54,6 @@ class Lab:
         """End every kernel, as a learner does who comes back tomorrow."""
         for session in self.ask("/api/sessions"):
             self.ask(f"/api/sessions/{session['id']}", "DELETE")
-
-    def close(self) -> None:
-        """Stop the server and its kernels."""
-        self._process.terminate()
-        try:
-            self._process.wait(20)
-        except subprocess.TimeoutExpired:
-            self._process.kill()
-            self._process.wait()
-        self._log.close()
 
 
 class Reader:
