@@ -2,7 +2,7 @@
 // Words are only ever set as text. The kinds of part, with their fields:
 //   heading {text}  text {text, tone}  steps {items}  table {caption, head, rows}
 //   controls {items: [knob | choice]}  entry {label, value, hint, action}
-//   form {label, fields: [{key, label, value, why, options?}], action}
+//   form {label, fields: [{key, label, value, why, options?, lines?}], action}
 //   options {label, options, value}  buttons {items: [{key, label, main, off}]}
 //   picture {cover?}  sentence {}  verdict {text, tone}
 //   caution {title, short, text, sources}  ticks {label, items}
@@ -39,8 +39,7 @@ function render({ model, el }) {
   const uid = `rx${nextPanel()}-`;
   const drawn = `${uid}picture-`; // a node of the picture may be called as a control is
   const landmark = model.get("landmark");
-  const root = make(landmark ? "section" : "div", {
-    class: model.get("gated") ? "rx-panel rx-gated" : "rx-panel",
+  const root = make(landmark ? "section" : "div", { class: "rx-panel",
     role: landmark ? null : "note", "aria-label": model.get("label") });
   const spoken = make("div", { class: "rx-spoken", role: "status", "aria-live": "polite" });
   const lost = make("p", { class: "rx-lost", role: "alert" },
@@ -106,8 +105,11 @@ function render({ model, el }) {
         const id = `${uid}${part.key}-${field.key}`;
         const input = keepKeys(field.options
           ? make("select", { id }, ...field.options.map(([value, label]) => make("option", { value }, label)))
-          : make("input", { id, type: "text", autocomplete: "off", spellcheck: "false", maxlength: 120,
-              "aria-describedby": `${id}-why` }));
+          : field.lines
+            ? make("textarea", { id, rows: 4, autocomplete: "off", spellcheck: "false", maxlength: 20000,
+                "aria-describedby": `${id}-why` })
+            : make("input", { id, type: "text", autocomplete: "off", spellcheck: "false", maxlength: 120,
+                "aria-describedby": `${id}-why` }));
         input.value = field.value;
         return { field, input, row: make("div", { class: "rx-field" }, make("label", { for: id }, field.label),
           input, make("span", { id: `${id}-why`, class: "rx-quiet" }, field.why)) };
@@ -398,13 +400,19 @@ function render({ model, el }) {
   shown = model.get("texts");
   // The widget library says that the line to the kernel was cut, but not that it is whole again:
   // that is known from whatever comes along it.
-  const gone = (isGone) => root.classList.toggle("rx-gone", isGone);
+  const gone = (isGone) => {
+    root.classList.toggle("rx-gone", isGone);
+    // Ticks end with their kernel, and what they uncovered goes with them.
+    root.classList.toggle("rx-covers", isGone && (
+      model.get("gated") || model.get("parts").some((part) => part.kind === "ticks")));
+  };
   const hearing = (show) => () => { gone(false); show(); };
   const listeners = {
     "change:parts": hearing(build), "change:texts": hearing(showTexts),
     "change:frame": hearing(showFrame), "change:knobs": hearing(showKnobs),
     comm_live_update: () => gone(true),
   };
+  root.addEventListener("rx-kernel-gone", () => gone(true));
   for (const [event, listener] of Object.entries(listeners)) model.on(event, listener);
   return () => {
     clearTimeout(resting);

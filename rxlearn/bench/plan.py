@@ -7,7 +7,8 @@ from rxlearn.bench.panel import Panel, Stray
 from rxlearn.compute.quantities import Unclear
 from rxlearn.plan.consequences import compare
 from rxlearn.plan.document import Change, Plan, PlanFault
-from rxlearn.plan.fields import FIELDS, STATUSES
+from rxlearn.plan.field import STATUSES
+from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.proposals import proposal
 from rxlearn.store.desk import Conflict, save_changes
 from rxlearn.store.folder import StoreFault
@@ -129,6 +130,8 @@ class PlanPanel:
             if row.kind == "choice":
                 field["options"] = list(row.choices.items())
                 field["value"] = _choice_key(row, text)
+            if row.kind == "table":
+                field |= {"lines": True, "why": f"{row.why} {row.hint}."}
             fields.append(field)
         parts.append({"kind": "form", "key": "plan", "label": "Values for your plan",
                       "fields": fields, "action": "Show what changes"})
@@ -198,6 +201,7 @@ class PlanSheet:
              "head": ["value", "in the plan", "status"]},
             {"kind": "text", "tone": "quiet", "text": f"{meanings}."},
         ] + ([{"kind": "verdict", "text": self._notice, "tone": "ask"}] if self._notice else [])
+        self.panel.gated = self.desk.cleared  # should the kernel go, so do the voltages in it
         if self.panel.parts != parts:
             self.panel.parts = parts
 

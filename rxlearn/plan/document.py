@@ -19,7 +19,8 @@ from pydantic import BaseModel, ConfigDict, StrictInt, StrictStr, ValidationErro
 
 from rxlearn.compute.quantities import PREFIXES, Unclear, parse, show
 from rxlearn.plan import plain_json, rules
-from rxlearn.plan.fields import FIELDS, STATUSES, Field, Status, Value, clean_text
+from rxlearn.plan.field import STATUSES, Cell, Field, Status, Value, clean_text
+from rxlearn.plan.fields import FIELDS
 
 FORMAT = "rxlearn receiver plan"
 """Name of the file format, written in every file."""
@@ -214,7 +215,7 @@ class _Entry(BaseModel):
 
     model_config = ConfigDict(strict=True, extra="allow", frozen=True)
 
-    value: StrictInt | Decimal | StrictStr
+    value: StrictInt | Decimal | StrictStr | list[dict[str, Any]]
     unit: StrictStr = ""
     status: Literal["wished", "computed", "measured"]
     origin: StrictStr
@@ -240,7 +241,7 @@ class _File(BaseModel):
 
 
 _WANTED = {
-    "value": "a number or a text",
+    "value": "a number, a text or a list of rows in braces",
     "unit": "a unit in quotes, such as \"MHz\"",
     "status": "one of " + ", ".join(f"\"{status}\"" for status in STATUSES),
     "origin": "a text that says who set the value",
@@ -331,8 +332,38 @@ def _read_entry(row: Field, node: Any) -> Entry:
             raise PlanFault([str(fault)]) from None
     elif given.unit:
         raise PlanFault([f"{row.label} has no unit: leave the unit out."])
+    elif row.kind == "table":
+        value = _read_rows(row, value)
     entry = _checked_entry(row, value, given.status, given.origin, uncertainty)
     return replace(entry, extra=given.model_extra)
+
+
+def _read_rows(row: Field, nodes: Any) -> list[tuple[Any, ...]]:
+    """Read the rows of a table: each cell by its name, a quantity as text with its unit."""
+    if not isinstance(nodes, list):
+        raise PlanFault([f"{row.label} must be a list of rows, each in braces."])
+    names = [column.key for column in row.columns]
+    rows = []
+    for number, node in enumerate(nodes, start=1):
+        if unknown := [name for name in node if name not in names]:
+            raise PlanFault([
+                f"{row.label}, row {number}: “{plain_json.in_a_line(unknown[0])}” is no cell of it; "
+                f"write {', '.join(names)}."
+            ])
+        try:
+            rows.append(tuple(_read_cell(column, node.get(column.key)) for column in row.columns))
+        except Unclear as fault:
+            raise PlanFault([f"{row.label}, row {number}: {fault}"]) from None
+    return rows
+
+
+def _read_cell(column: Field, given: Any) -> Any:
+    """One cell as the file has it; a number without its unit is refused."""
+    if column.kind != "quantity" or given is None:
+        return given
+    if not isinstance(given, str):
+        raise Unclear(f"{column.label} must stand in quotes with its unit: {column.range.says}.")
+    return column.range.parse(given)
 
 
 def _si(row: Field, number: int | Decimal, unit: str) -> float:
@@ -349,6 +380,13 @@ def _number_example(row: Field) -> str:
 def _written_entry(row: Field, entry: Entry) -> dict[str, Any]:
     """The members of one value, a quantity in the engineering unit that suits it."""
     rest = {"status": entry.status, "origin": entry.origin}
+    if row.kind == "table":
+        rows = [
+            {column.key: _written_cell(column, cell)
+             for column, cell in zip(row.columns, cells, strict=True) if cell is not None}
+            for cells in entry.value
+        ]
+        return {"value": rows, **rest, **entry.extra}
     if row.kind != "quantity":
         return {"value": entry.value, **rest, **entry.extra}
     unit = show(entry.value, row.unit).partition(" ")[2]
@@ -359,6 +397,15 @@ def _written_entry(row: Field, entry: Entry) -> dict[str, Any]:
     if entry.uncertainty is not None:
         members["uncertainty"] = _scaled(entry.uncertainty, power)
     return {**members, **rest, **entry.extra}
+
+
+def _written_cell(column: Field, cell: Cell) -> int | str:
+    """One cell of a table: a quantity as exact text with its engineering unit."""
+    if column.kind != "quantity":
+        return cell
+    unit = show(cell, column.unit).partition(" ")[2]
+    power = PREFIXES[unit.removesuffix(column.unit)] if column.unit else 0
+    return f"{_scaled(cell, power):f} {unit}".strip()
 
 
 def _scaled(value: float, power: int) -> int | Decimal:

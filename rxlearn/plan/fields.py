@@ -6,174 +6,13 @@ demo plan and in every list that a lesson makes of the plan.
 
 from __future__ import annotations
 
-import numbers
-import operator
-import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Literal
 
-from rxlearn.compute.quantities import Range, Unclear, parse, show
 from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, HALF_WAVE
 from rxlearn.compute.variable_capacitor import PLATE_LAWS
 from rxlearn.data.rectifier_valves import RECTIFIER_VALVES
-
-Kind = Literal["quantity", "text", "choice", "count"]
-Status = Literal["wished", "computed", "measured"]
-Value = float | int | str
-
-STATUSES: Mapping[str, str] = MappingProxyType({
-    "wished": "what you would like",
-    "computed": "what the workbook worked out",
-    "measured": "what your bench says",
-})
-"""Every status that a value can have, with its meaning."""
-
-LONGEST_NAME = 80
-"""Longest name, in characters, that a text field takes."""
-
-_SHOWN_DIGITS = {"Hz": 9}
-_JOINERS = "\u200c\u200d"  # invisible, but some scripts cannot be spelled without them
-
-
-@dataclass(frozen=True, kw_only=True)
-class Field:
-    """One entry of the plan: what it is, what it accepts and why it is there.
-
-    ``unit`` is a key of :data:`rxlearn.compute.quantities.UNITS` (empty for
-    text and choices) and ``range`` an interval in SI of that unit; ``choices``
-    maps each value of a choice to the words for it.  ``demo`` is the value in
-    the demo plan, ``demo_status`` what kind of value that is.  ``why`` is one
-    sentence for the learner.  ``high_voltage`` marks a value that is covered
-    in the page until the safety list is ticked.
-    """
-
-    key: str
-    label: str
-    kind: Kind
-    section: str
-    why: str
-    demo: Value
-    demo_status: Status = "wished"
-    unit: str = ""
-    range: Range | None = None
-    choices: Mapping[int | str, str] = field(default_factory=lambda: MappingProxyType({}))
-    high_voltage: bool = False
-
-    def check(self, value: object) -> Value:
-        """Return ``value`` (SI number, text, choice or count) if this field takes it.
-
-        Raises :class:`~rxlearn.compute.quantities.Unclear` with one sentence
-        otherwise.  Text comes back trimmed and in Unicode's composed form.
-        """
-        match self.kind:
-            case "text":
-                return clean_text(value, self.label, LONGEST_NAME)
-            case "choice":
-                return self._check_choice(value)
-            case "count":
-                return self._check_count(value)
-        if isinstance(value, bool) or not isinstance(value, numbers.Real):
-            raise Unclear(f"{self.label} must be a number with its unit: {self.range.says}.")
-        return self.range.check(value) + 0.0  # no negative zero
-
-    def read(self, text: str) -> Value:
-        """Read what a learner typed or chose and check it.
-
-        ``3.2768 MHz``, a count, a name; of a choice its value (``high``) or its words.
-        """
-        if self.kind == "quantity":
-            return self.check(self.range.parse(text))
-        if self.kind == "count":
-            number = parse(text, "", name=self.label)
-            return self.check(int(number) if number == int(number) else number)
-        if self.kind == "choice" and isinstance(text, str):
-            named = {
-                str(name).lower(): choice for choice in self.choices
-                for name in (choice, self.choices[choice])
-            }
-            text = named.get(text.strip().lower(), text)
-        return self.check(text)
-
-    def show(self, value: Value) -> str:
-        """Print a value of this field for people: ``3.2768 MHz``, ``high side``, ``2``."""
-        if self.kind == "quantity":
-            return show(value, self.unit, digits=_SHOWN_DIGITS.get(self.unit, 6))
-        if self.kind == "choice":
-            return self.choices[value]
-        return str(value)
-
-    def _check_choice(self, value: object) -> int | str:
-        # Compared with its type: True is no region, though it equals 1.
-        for choice in self.choices:
-            if type(value) is type(choice) and value == choice:
-                return choice
-        known = ", ".join(f"{choice} ({words})" for choice, words in self.choices.items())
-        raise Unclear(f"{self.label} must be one of these: {known}.")
-
-    def _check_count(self, value: object) -> int:
-        low, high = int(self.range.low), int(self.range.high)
-        try:
-            if isinstance(value, bool):
-                raise TypeError
-            count = operator.index(value)
-        except TypeError:
-            count = None
-        if count is None or not low <= count <= high:
-            raise Unclear(f"{self.label} must be a whole number from {low} to {high}.")
-        return count
-
-
-def clean_text(value: object, label: str, longest: int) -> str:
-    """Return ``value`` as one line of plain text, trimmed and composed (NFC).
-
-    Markup is text like any other here; whoever shows it must not run it.
-    Raises :class:`~rxlearn.compute.quantities.Unclear` for what is not text,
-    is empty, longer than ``longest`` characters, or holds control characters,
-    line breaks, marks that reverse the writing direction, or half characters.
-    """
-    if not isinstance(value, str):
-        raise Unclear(f"{label} must be text of at most {longest} characters.")
-    if len(value) > longest:
-        raise Unclear(f"{label} is too long: shorten it to {longest} characters.")
-    text = unicodedata.normalize("NFC", value).strip(" ")
-    kinds = {unicodedata.category(letter) for letter in text if letter not in _JOINERS}
-    if kinds & {"Cc", "Cf", "Cs", "Cn", "Co", "Zl", "Zp"}:
-        raise Unclear(
-            f"{label} holds a control character or a line break: type it afresh on one line."
-        )
-    if len(text) > longest:
-        raise Unclear(f"{label} is too long: shorten it to {longest} characters.")
-    if not kinds - {"Zs"}:
-        raise Unclear(f"{label} is empty: type at least one character.")
-    return text
-
-
-def _quantity(
-    key: str, label: str, unit: str, low: float, high: float, demo: float, **rest: str | bool
-) -> Field:
-    return Field(
-        key=key, label=label, kind="quantity", unit=unit, demo=demo,
-        range=Range(label, unit, low, high), **rest,
-    )
-
-
-def _text(key: str, label: str, demo: str, **rest: str) -> Field:
-    return Field(key=key, label=label, kind="text", demo=demo, **rest)
-
-
-def _choice(key: str, label: str, choices: dict, demo: int | str, **rest: str) -> Field:
-    return Field(
-        key=key, label=label, kind="choice", demo=demo, choices=MappingProxyType(choices), **rest
-    )
-
-
-def _count(key: str, label: str, low: int, high: int, demo: int, **rest: str) -> Field:
-    return Field(
-        key=key, label=label, kind="count", demo=demo, range=Range(label, "", low, high), **rest
-    )
-
+from rxlearn.plan.field import Field, choice, count, quantity, table, text
 
 # Article 5 of the ITU Radio Regulations (nos. 5.2 to 5.9) draws the three regions.
 _REGIONS = {
@@ -199,155 +38,160 @@ _BAND = (100e3, 60e6)
 _HIGH_VOLTAGE = (10.0, 1000.0)
 
 _ROWS = (
-    _text("receiver.name", "Receiver name", "Club-bench two-band receiver", section="receiver",
+    text("receiver.name", "Receiver name", "Club-bench two-band receiver", section="receiver",
           why="A name on the sheet tells your receiver from the next one on the bench."),
-    _choice("region", "ITU region", _REGIONS, 2, section="receiver",
+    choice("region", "ITU region", _REGIONS, 2, section="receiver",
             why="Band edges differ from region to region; your licence has the last word."),
-    _text("lower_band.name", "Lower band, name", "80 m", section="lower band",
+    text("lower_band.name", "Lower band, name", "80 m", section="lower band",
           why="The lower of the two bands that share one oscillator range."),
-    _quantity("lower_band.low", "Lower band, low edge", "Hz", *_BAND, 3.5e6, section="lower band",
+    quantity("lower_band.low", "Lower band, low edge", "Hz", *_BAND, 3.5e6, section="lower band",
               why="The lowest frequency that the lower band must reach."),
-    _quantity("lower_band.high", "Lower band, high edge", "Hz", *_BAND, 4.0e6,
+    quantity("lower_band.high", "Lower band, high edge", "Hz", *_BAND, 4.0e6,
               section="lower band", why="The highest frequency that the lower band must reach."),
-    _choice("lower_band.injection", "Lower band, injection", _SIDES, "high",
+    choice("lower_band.injection", "Lower band, injection", _SIDES, "high",
             section="lower band",
             why="The oscillator's side decides where the image lies and which sideband comes out inverted."),
-    _text("upper_band.name", "Upper band, name", "30 m", section="upper band",
+    text("upper_band.name", "Upper band, name", "30 m", section="upper band",
           why="The upper of the two bands that share one oscillator range."),
-    _quantity("upper_band.low", "Upper band, low edge", "Hz", *_BAND, 10.1e6,
+    quantity("upper_band.low", "Upper band, low edge", "Hz", *_BAND, 10.1e6,
               section="upper band", why="The lowest frequency that the upper band must reach."),
-    _quantity("upper_band.high", "Upper band, high edge", "Hz", *_BAND, 10.15e6,
+    quantity("upper_band.high", "Upper band, high edge", "Hz", *_BAND, 10.15e6,
               section="upper band", why="The highest frequency that the upper band must reach."),
-    _choice("upper_band.injection", "Upper band, injection", _SIDES, "low", section="upper band",
+    choice("upper_band.injection", "Upper band, injection", _SIDES, "low", section="upper band",
             why="With the other side than on the lower band, one oscillator range serves both."),
-    _quantity("intermediate_frequency", "Intermediate frequency", "Hz", 50e3, 30e6, 3.2768e6,
+    quantity("intermediate_frequency", "Intermediate frequency", "Hz", 50e3, 30e6, 3.2768e6,
               section="intermediate frequency",
               why="Every signal is brought here to be filtered and amplified."),
-    _quantity("oscillator.inductance", "Oscillator coil", "H", 10e-9, 10e-3, 1.83e-6,
+    table("crystals.drawer", "Crystals in your drawer",
+          (quantity("frequency", "Frequency", "Hz", 100e3, 60e6),
+           text("note", "Note", optional=True)),
+          section="intermediate frequency",
+          why="A crystal that you have already costs nothing and is at hand today."),
+    quantity("oscillator.inductance", "Oscillator coil", "H", 10e-9, 10e-3, 1.83e-6,
               demo_status="computed", section="oscillator",
               why="With the capacitance it sets where the oscillator lies."),
-    _quantity("oscillator.capacitance_swing", "Tuning capacitor, swing", "F", 0.5e-12, 2e-9,
+    quantity("oscillator.capacitance_swing", "Tuning capacitor, swing", "F", 0.5e-12, 2e-9,
               40e-12, section="oscillator",
               why="How much the capacitance changes from one end of the dial to the other."),
-    _quantity("recentring.capacitance", "Recentring capacitor", "F", 0.0, 1e-9, 0.0,
+    quantity("recentring.capacitance", "Recentring capacitor", "F", 0.0, 1e-9, 0.0,
               section="oscillator",
               why="Switched across the tank it moves one band to the middle of the dial; "
                   "zero is none fitted."),
-    _quantity("oscillator.stray_capacitance", "Oscillator, strays", "F", 0.0, 200e-12, 8e-12,
+    quantity("oscillator.stray_capacitance", "Oscillator, strays", "F", 0.0, 200e-12, 8e-12,
               section="oscillator",
               why="Wiring, sockets, switch and the coil itself put this across the tank."),
-    _quantity("oscillator.valve_capacitance", "Oscillator, valve's share", "F", 0.0, 200e-12,
+    quantity("oscillator.valve_capacitance", "Oscillator, valve's share", "F", 0.0, 200e-12,
               6e-12, section="oscillator",
               why="What the valve puts across the tank, as far as it is tapped down."),
-    _quantity("tuning_capacitor.minimum", "Tuning capacitor, minimum", "F", 0.5e-12, 500e-12,
+    quantity("tuning_capacitor.minimum", "Tuning capacitor, minimum", "F", 0.5e-12, 500e-12,
               10e-12, section="tuning capacitor",
               why="What it still has with its plates fully open."),
-    _quantity("tuning_capacitor.maximum", "Tuning capacitor, maximum", "F", 1e-12, 2e-9, 50e-12,
+    quantity("tuning_capacitor.maximum", "Tuning capacitor, maximum", "F", 1e-12, 2e-9, 50e-12,
               section="tuning capacitor",
               why="What it has with its plates fully meshed."),
-    _choice("tuning_capacitor.law", "Tuning capacitor, plate law", PLATE_LAWS, "capacitance",
+    choice("tuning_capacitor.law", "Tuning capacitor, plate law", PLATE_LAWS, "capacitance",
             section="tuning capacitor",
             why="How its plates are cut decides what changes evenly as it turns."),
-    _quantity("band_spread.across", "Band spread, capacitor across the variable", "F", 0.0, 1e-9,
+    quantity("band_spread.across", "Band spread, capacitor across the variable", "F", 0.0, 1e-9,
               0.0, section="band spread",
               why="It evens the dial out; zero is none fitted."),
-    _quantity("band_spread.series", "Band spread, series capacitor", "F", 0.0, 100e-9, 0.0,
+    quantity("band_spread.series", "Band spread, series capacitor", "F", 0.0, 100e-9, 0.0,
               section="band spread",
               why="It leaves only a part of the swing, so that the narrower band fills the dial; "
                   "zero is none fitted."),
-    _quantity("band_spread.parallel", "Band spread, parallel capacitor", "F", 0.0, 10e-9, 0.0,
+    quantity("band_spread.parallel", "Band spread, parallel capacitor", "F", 0.0, 10e-9, 0.0,
               section="band spread",
               why="Fixed capacitor and trimmer across the tank put the dial where the band is; "
                   "zero is none fitted."),
-    _quantity("dial.degrees", "Dial, rotation", "°", 30.0, 360.0, 180.0, section="dial",
+    quantity("dial.degrees", "Dial, rotation", "°", 30.0, 360.0, 180.0, section="dial",
               why="How far the capacitor's shaft turns from end to end."),
-    _quantity("dial.reduction", "Dial, reduction", "", 1.0, 200.0, 8.0, section="dial",
+    quantity("dial.reduction", "Dial, reduction", "", 1.0, 200.0, 8.0, section="dial",
               why="Turns of the knob to one turn of the shaft."),
-    _count("dial.divisions", "Dial, divisions per turn", 1, 1000, 100, section="dial",
+    count("dial.divisions", "Dial, divisions per turn", 1, 1000, 100, section="dial",
            why="The marks around the knob, by which a setting is read."),
-    _quantity("drift.coil", "Coil, growth per °C", "ppm", 0.0, 500.0, 50.0, section="drift",
+    quantity("drift.coil", "Coil, growth per °C", "ppm", 0.0, 500.0, 50.0, section="drift",
               why="How much the inductance grows with each degree."),
-    _quantity("drift.capacitors", "Capacitors, growth per °C", "ppm", 0.0, 500.0, 30.0,
+    quantity("drift.capacitors", "Capacitors, growth per °C", "ppm", 0.0, 500.0, 30.0,
               section="drift",
               why="The same for the tank's capacitors, all taken together."),
-    _choice("drift.compensator", "Compensating capacitor, kind", _COMPENSATORS, "U2J",
+    choice("drift.compensator", "Compensating capacitor, kind", _COMPENSATORS, "U2J",
             section="drift", why="A capacitor that shrinks as it warms makes up for a coil that grows."),
-    _quantity("drift.compensating_capacitance", "Compensating capacitor", "F", 0.0, 10e-9, 0.0,
+    quantity("drift.compensating_capacitance", "Compensating capacitor", "F", 0.0, 10e-9, 0.0,
               section="drift",
               why="So much of the tank's capacitance is of that kind; zero is none fitted."),
-    _quantity("preselector.loaded_q", "Preselector, loaded Q", "", 2.0, 1000.0, 50.0,
+    quantity("preselector.loaded_q", "Preselector, loaded Q", "", 2.0, 1000.0, 50.0,
               section="preselector",
               why="How sharply each tuned circuit before the mixer picks the wanted signal."),
-    _count("preselector.circuits", "Preselector, tuned circuits", 1, 2, 1, section="preselector",
+    count("preselector.circuits", "Preselector, tuned circuits", 1, 2, 1, section="preselector",
            why="A second circuit rejects the image twice as many decibels, and must be tuned too."),
-    _quantity("beat_oscillator.offset", "Beat oscillator, offset", "Hz", 100.0, 10e3, 1.5e3,
+    quantity("beat_oscillator.offset", "Beat oscillator, offset", "Hz", 100.0, 10e3, 1.5e3,
               section="beat oscillator",
               why="How far from the middle of the filter the missing carrier is put back."),
-    _choice("supply.mains_frequency", "Mains frequency", _MAINS_FREQUENCIES, 60,
+    choice("supply.mains_frequency", "Mains frequency", _MAINS_FREQUENCIES, 60,
             section="power supply", why="It is your country's; the ripple is a multiple of it."),
-    _quantity("supply.mains_voltage", "Mains voltage, r.m.s.", "V", 100.0, 250.0, 120.0,
+    quantity("supply.mains_voltage", "Mains voltage, r.m.s.", "V", 100.0, 250.0, 120.0,
               section="power supply", high_voltage=True,
               why="Your country's nominal value; it may be a tenth higher."),
-    _quantity("supply.winding_voltage", "High-tension winding, r.m.s. each half", "V",
+    quantity("supply.winding_voltage", "High-tension winding, r.m.s. each half", "V",
               *_HIGH_VOLTAGE, 230.0, section="power supply", high_voltage=True,
               why="At the rated load; with no load it gives more."),
-    _quantity("supply.winding_resistance", "High-tension winding, resistance each half", "Ω",
+    quantity("supply.winding_resistance", "High-tension winding, resistance each half", "Ω",
               1.0, 5000.0, 150.0, section="power supply",
               why="Measured, with the primary's share added; it limits the surge."),
-    _quantity("supply.winding_rating", "High-tension winding, rated current", "A", 1e-3, 5.0,
+    quantity("supply.winding_rating", "High-tension winding, rated current", "A", 1e-3, 5.0,
               55e-3, section="power supply",
               why="The current, r.m.s., at which it gives that voltage and that it may carry."),
-    _choice("supply.connection", "Rectifier, connection", _CONNECTIONS, FULL_WAVE,
+    choice("supply.connection", "Rectifier, connection", _CONNECTIONS, FULL_WAVE,
             section="power supply", why="It sets the ripple's frequency and the inverse voltage."),
-    _choice("supply.rectifier", "Rectifier, kind", _RECTIFIERS, "silicon", section="power supply",
+    choice("supply.rectifier", "Rectifier, kind", _RECTIFIERS, "silicon", section="power supply",
             why="Silicon conducts at once; a valve warms up with the rest of the set."),
-    _quantity("supply.series_resistance", "Resistor in each rectifier lead", "Ω", 0.0, 5000.0,
+    quantity("supply.series_resistance", "Resistor in each rectifier lead", "Ω", 0.0, 5000.0,
               0.0, section="power supply",
               why="It limits surge and peaks, and a valve may need it; zero is none fitted."),
-    _quantity("supply.inverse_rating", "Rectifier, peak inverse rating", "V", 50.0, 5000.0, 1000.0,
+    quantity("supply.inverse_rating", "Rectifier, peak inverse rating", "V", 50.0, 5000.0, 1000.0,
               section="power supply", high_voltage=True,
               why="What each rectifier must hold back, mains high and no load."),
-    _quantity("supply.first_capacitor", "Capacitor before the choke", "F", 0.1e-6, 1e-3, 22e-6,
+    quantity("supply.first_capacitor", "Capacitor before the choke", "F", 0.1e-6, 1e-3, 22e-6,
               section="power supply",
               why="Larger: less ripple, more peak current; a valve rectifier sets its limit."),
-    _quantity("supply.first_rating", "Capacitor before the choke, rating", "V", *_HIGH_VOLTAGE,
+    quantity("supply.first_rating", "Capacitor before the choke, rating", "V", *_HIGH_VOLTAGE,
               450.0, section="power supply", high_voltage=True,
               why="It must stand the peak at high mains with no load."),
-    _quantity("supply.choke", "Choke", "H", 0.1, 100.0, 3.0, section="power supply",
+    quantity("supply.choke", "Choke", "H", 0.1, 100.0, 3.0, section="power supply",
               why="It passes direct current and holds the ripple back."),
-    _quantity("supply.choke_resistance", "Choke, resistance", "Ω", 1.0, 5000.0, 120.0,
+    quantity("supply.choke_resistance", "Choke, resistance", "Ω", 1.0, 5000.0, 120.0,
               section="power supply", why="It costs voltage and makes heat."),
-    _quantity("supply.choke_rating", "Choke, rated current", "A", 1e-3, 5.0, 80e-3,
+    quantity("supply.choke_rating", "Choke, rated current", "A", 1e-3, 5.0, 80e-3,
               section="power supply",
               why="With more its iron saturates, and its inductance falls."),
-    _quantity("supply.second_capacitor", "Capacitor after the choke", "F", 0.1e-6, 1e-3, 47e-6,
+    quantity("supply.second_capacitor", "Capacitor after the choke", "F", 0.1e-6, 1e-3, 47e-6,
               section="power supply", why="With the choke it decides what ripple is left."),
-    _quantity("supply.second_rating", "Capacitor after the choke, rating", "V", *_HIGH_VOLTAGE,
+    quantity("supply.second_rating", "Capacitor after the choke, rating", "V", *_HIGH_VOLTAGE,
               450.0, section="power supply", high_voltage=True,
               why="With no load it stands at the same voltage as the first."),
-    _quantity("supply.bleeder", "Bleeder", "Ω", 100.0, 10e6, 47e3, section="power supply",
+    quantity("supply.bleeder", "Bleeder", "Ω", 100.0, 10e6, 47e3, section="power supply",
               why="It empties the capacitors after switching off, unless it has failed open."),
-    _quantity("supply.bleeder_rating", "Bleeder, power rating", "W", 0.1, 200.0, 3.0,
+    quantity("supply.bleeder_rating", "Bleeder, power rating", "W", 0.1, 200.0, 3.0,
               section="power supply",
               why="Twice what it takes at high mains, or it will be the part that fails."),
-    _quantity("supply.load", "Load, bleeder left out", "A", 0.0, 1.0, 49e-3,
+    quantity("supply.load", "Load, bleeder left out", "A", 0.0, 1.0, 49e-3,
               section="power supply", why="What all valves together draw."),
-    _quantity("supply.heater_current", "Heaters, all together", "A", 0.0, 20.0, 1.8,
+    quantity("supply.heater_current", "Heaters, all together", "A", 0.0, 20.0, 1.8,
               section="power supply", why="The heater winding is rated for so much and no more."),
-    _quantity("supply.heater_rating", "Heater winding, rating", "A", 0.1, 20.0, 2.0,
+    quantity("supply.heater_rating", "Heater winding, rating", "A", 0.1, 20.0, 2.0,
               section="power supply", why="It stands on the transformer."),
-    _quantity("supply.fuse", "Line fuse", "A", 20e-3, 10.0, 0.5, demo_status="computed",
+    quantity("supply.fuse", "Line fuse", "A", 20e-3, 10.0, 0.5, demo_status="computed",
               section="power supply",
               why="It guards the transformer and the house, not you."),
-    _quantity("output.anode_load", "Output valve, load wanted", "Ω", 100.0, 100e3, 5000.0,
+    quantity("output.anode_load", "Output valve, load wanted", "Ω", 100.0, 100e3, 5000.0,
               section="output stage", why="The published data of the valve name it."),
-    _quantity("output.loudspeaker", "Loudspeaker, impedance", "Ω", 1.0, 2000.0, 8.0,
+    quantity("output.loudspeaker", "Loudspeaker, impedance", "Ω", 1.0, 2000.0, 8.0,
               section="output stage", why="It stands on the loudspeaker, and holds near 400 Hz."),
-    _quantity("output.turns_ratio", "Output transformer, turns ratio", "", 0.5, 200.0, 25.0,
+    quantity("output.turns_ratio", "Output transformer, turns ratio", "", 0.5, 200.0, 25.0,
               demo_status="computed", section="output stage",
               why="It makes the loudspeaker look like the load that the valve wants."),
     *(
-        _choice(f"check.{key}", label, _CHECKED, "open", section="before first power", why=why)
+        choice(f"check.{key}", label, _CHECKED, "open", section="before first power", why=why)
         for key, label, why in (
             ("cord", "Check: line cord, earth and fuse",
              "Done on the unplugged set by somebody whom your local code allows."),

@@ -14,7 +14,7 @@ from rxlearn.compute.tank import tank_for_range
 from rxlearn.plan.band_spread import PREFERRED, bought
 from rxlearn.plan.band_spread_rows import compensator_wanted
 from rxlearn.plan.document import Plan
-from rxlearn.plan.fields import Status, Value
+from rxlearn.plan.field import Status, Value
 from rxlearn.plan.power_supply import CHECKS, SUPPLY_PARTS, fuse_wanted
 
 _BANDS = tuple(

@@ -361,3 +361,30 @@ def test_a_file_with_one_bit_turned_is_refused_or_still_a_plan(at, bit):
 def test_a_file_cut_short_is_refused(part):
     text = Plan.demo().to_text().rstrip()
     fault_of(text[: int(part * len(text))])
+
+
+@given(rows=st.lists(st.tuples(
+    st.floats(100e3, 60e6), st.one_of(st.none(), st.sampled_from(["a clock", "<b>", "3 for 1"]))
+), max_size=5))
+def test_the_rows_of_a_table_come_back_from_the_file_to_the_last_digit(rows):
+    plan = Plan.demo().changed({
+        "crystals.drawer": Change(value=rows, status="wished", origin="test")
+    })
+    again = Plan.from_text(plan.to_text())
+    assert again.value("crystals.drawer") == tuple(rows)
+    assert again.to_text() == plan.to_text()
+
+
+@pytest.mark.parametrize(("rows", "says"), [
+    ([{"frequency": "4 MHz", "colour": "red"}], "row 1: “colour” is no cell"),
+    ([{"frequency": "4 MHz"}, {"note": "lost"}], "row 2: Frequency"),
+    ([{"frequency": 4e6}], "row 1: Frequency must stand in quotes"),
+    ([{"frequency": "four"}], "row 1"),
+    (["4 MHz"], "a list of rows in braces"),
+    ("4 MHz", "must be a list of rows"),
+])
+def test_a_damaged_table_is_met_with_its_row(rows, says):
+    document = json.loads(Plan.demo().to_text())
+    document["values"]["crystals.drawer"]["value"] = rows
+    with pytest.raises(PlanFault, match=says):
+        Plan.from_text(json.dumps(document))

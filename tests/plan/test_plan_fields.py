@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rxlearn.compute.quantities import UNITS, Unclear
-from rxlearn.plan.fields import FIELDS, LONGEST_NAME, SECTIONS, STATUSES, clean_text, field_of
+from rxlearn.plan.field import LONGEST_NAME, STATUSES, clean_text, quantity, table, text
+from rxlearn.plan.fields import FIELDS, SECTIONS, field_of
 
 anything = st.one_of(
     st.none(), st.booleans(), st.integers(), st.floats(), st.text(), st.binary(),
@@ -26,6 +27,7 @@ def test_every_row_is_whole(row):
     assert row.label and row.show(row.demo)
     assert (row.range is not None) == (row.kind in ("quantity", "count"))
     assert bool(row.choices) == (row.kind == "choice")
+    assert bool(row.columns) == (row.kind == "table")
 
 
 @pytest.mark.parametrize("row", FIELDS.values(), ids=FIELDS)
@@ -45,7 +47,7 @@ def test_nothing_but_a_good_value_passes(row, value):
         assert str(fault).startswith(row.label) and str(fault).endswith(".")
         assert "\n" not in str(fault)
         return
-    assert type(taken) in (float, int, str)
+    assert type(taken) in (float, int, str, tuple)
     if row.kind == "quantity":
         assert row.range.low <= taken <= row.range.high and math.copysign(1, taken) == 1
     if row.kind == "count":
@@ -121,3 +123,44 @@ def test_cleaning_text_twice_changes_nothing_more(text):
 def test_an_unknown_field_is_named():
     with pytest.raises(KeyError, match="no field “nonsense”"):
         field_of("nonsense")
+
+
+CRYSTALS = table(
+    "drawer", "Crystals in your drawer",
+    (quantity("frequency", "Frequency", "Hz", 100e3, 60e6),
+     text("note", "Note", optional=True)),
+    section="crystals", why="What you have costs nothing.",
+)
+
+
+def test_rows_of_a_table_are_typed_a_line_each_and_read_back():
+    typed = "3.2768 MHz | from a clock\n\n4 MHz\n"
+    rows = CRYSTALS.read(typed)
+    assert rows == ((3.2768e6, "from a clock"), (4e6, None))
+    assert CRYSTALS.show(rows) == "3.2768 MHz | from a clock\n4 MHz"
+    assert CRYSTALS.read(CRYSTALS.show(rows)) == rows
+    assert CRYSTALS.show(()) == "none" and CRYSTALS.read("none") == CRYSTALS.read(" \n") == ()
+    assert CRYSTALS.hint == "A row on each line: frequency | note (may be blank)"
+
+
+@pytest.mark.parametrize(("typed", "says"), [
+    ("4 MHz\nfour | old", "row 2"),
+    ("| no frequency", "row 1"),
+    ("4 MHz | a | b", "has 3 cells"),
+    ("4 Mhz | a\x07", "row 1"),
+    ("900 MHz", "60 MHz"),
+    ("4 MHz\n" * 201, "at most 200 rows"),
+])
+def test_a_table_names_the_row_that_will_not_do(typed, says):
+    with pytest.raises(Unclear, match=says) as fault:
+        CRYSTALS.read(typed)
+    assert str(fault.value).startswith(CRYSTALS.label) and str(fault.value).endswith(".")
+
+
+@pytest.mark.parametrize("value", [
+    4e6, "4 MHz", None, [4e6], [(4e6,)], [(4e6, "a", "b")], [("4 MHz", "a")], [(math.nan, "a")],
+    [(None, "a")], [(4e6, "a|b")], {"frequency": 4e6}, [{"frequency": 4e6}],
+])
+def test_nothing_but_rows_of_its_cells_makes_a_table(value):
+    with pytest.raises(Unclear):
+        CRYSTALS.check(value)
