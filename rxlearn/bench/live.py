@@ -20,6 +20,8 @@ from rxlearn.figures.scene import LiveFigure
 
 _LOG = logging.getLogger("rxlearn.bench")
 
+POINT = "Point at a line to read its name; the table below has them too."
+
 COVER = "Commit to a guess, or go on without one: then the picture appears and the knobs turn."
 
 Control = Knob | Choice
@@ -63,7 +65,9 @@ class LiveBench:
         self.sentence = figure.describe(self.result)
         self.explanation = figure.explain(self.result)
         self.panel = Panel(title, self._hear, gate=desk.gate if gated else None)
-        self.panel.plain_text = f"{self.sentence}\n{self.explanation}"
+        self._rows = figure.rows(self.result)
+        self.panel.plain_text = "\n".join(
+            [self.sentence, self.explanation, *("; ".join(row) for row in self._rows)])
         self.panel.still = figure.still
         width, height = figure.size
         self.panel.picture = {
@@ -173,6 +177,7 @@ class LiveBench:
             result = self._compute(**values)
             self.figure.update(result)
             sentence, explanation = self.figure.describe(result), self.figure.explain(result)
+            rows = self.figure.rows(result)
         except Unclear as problem:
             self._put_back()
             self._show(**{f"{last}:fault": f"{problem} The picture shows the last setting that works."})
@@ -184,6 +189,7 @@ class LiveBench:
                           "last one that works. Please tell whoever keeps this workbook."})
             return
         self.result, self.sentence, self.explanation = result, sentence, explanation
+        self._rows = rows
         self._show()
 
     def _put_back(self) -> None:
@@ -198,6 +204,8 @@ class LiveBench:
             self.panel.texts = {
                 **texts, **faults, "sentence": self.sentence, "explanation": self.explanation,
                 "picture": self.figure.texts(),
+                **({"names": names} if (names := self.figure.names()) else {}),
+                **({"rows": self._rows} if self.figure.columns else {}),
                 "at": {k: c.position_of(self.values[k]) for k, c in self.controls.items()},
                 "step": self._step,
             }
@@ -224,13 +232,17 @@ class LiveBench:
             # What the figure shows would answer the question: it is covered until the guess is in.
             parts.append({"kind": "picture", "cover": COVER})
         else:
-            parts += [{"kind": "picture"}, {"kind": "sentence", "key": "sentence"}]
+            pointed = [{"kind": "pointed", "text": POINT}] if self.figure.names() else []
+            parts += [{"kind": "picture"}, *pointed, {"kind": "sentence", "key": "sentence"}]
         if self.prediction is not None and not waiting:
             parts.append({"kind": "verdict", "text": self._beside_the_result(), "tone": "plain"})
             if complaint:
                 parts.append({"kind": "verdict", "text": complaint, "tone": "bad"})
         if not waiting:
             parts.append({"kind": "text", "key": "explanation", "text": self.explanation})
+            if self.figure.columns:
+                parts.append({"kind": "table", "key": "rows", "caption": self.figure.caption,
+                              "head": list(self.figure.columns), "rows": []})
         self.panel.parts = parts
 
     def _beside_the_result(self) -> str:

@@ -1,15 +1,16 @@
 // Draws a panel: the kernel describes parts, this file makes native controls of them.
 // Words are only ever set as text. The kinds of part, with their fields:
-//   heading {text}  text {text, tone}  steps {items}  table {caption, head, rows}
+//   heading {text}  text {text, tone}  steps {items}  table {caption, head, rows, key?}
 //   controls {items: [knob | choice]}  entry {label, value, hint, action}
 //   form {label, fields: [{key, label, value, why, options?, lines?}], action}
 //   options {label, options, value}  buttons {items: [{key, label, main, off}]}
-//   picture {cover?}  sentence {}  verdict {text, tone}
+//   picture {cover?}  pointed {text}  sentence {}  verdict {text, tone}
 //   caution {title, short, text, sources}  ticks {label, items}
-// A part with a key takes its words from `texts[key]` where that is given.
+// A part with a key takes its words from `texts[key]` where that is given; a table its rows.
 
 const REST_MS = 700; // a screen reader hears the sentence once the knob has rested this long
 const ANCHORS = ["start", "middle", "end"];
+const POINTED_WITHIN = 12; // pixels of the picture within which a line counts as pointed at
 
 // Every panel loads this file for itself, so the count is kept where all of them see it.
 function nextPanel() {
@@ -51,6 +52,7 @@ function render({ model, el }) {
   const positions = {};      // of what was turned here, until the kernel says otherwise
   let built = [];             // [{part as JSON, node}]
   let scene = null;
+  let pointed = null;         // where the name of what is pointed at is written
   let resting = 0;
   let turns = 0;
 
@@ -79,11 +81,11 @@ function render({ model, el }) {
     steps: (part) => make("ol", { class: "rx-steps" }, ...part.items.map((item) => make("li", {}, item))),
     table(part) {
       const head = make("tr", {}, ...part.head.map((cell) => make("th", { scope: "col" }, cell)));
-      const rows = part.rows.map((row) => make("tr", {}, ...row.map((cell, i) =>
-        make(i ? "td" : "th", i ? {} : { scope: "row" }, cell))));
+      const rows = part.rows.map(tableRow);
+      const body = make("tbody", {}, ...rows);
+      if (part.key) words.set(part.key, (now) => showRows(body, now || []));
       return make("div", { class: "rx-scroll", tabindex: 0, role: "group", "aria-label": part.caption },
-        make("table", {}, make("caption", {}, part.caption),
-          make("thead", {}, head), make("tbody", {}, ...rows)));
+        make("table", {}, make("caption", {}, part.caption), make("thead", {}, head), body));
     },
     controls: (part) => make("div", { class: "rx-controls" },
       ...part.items.map((item) => (item.kind === "knob" ? knob(item) : choice(item)))),
@@ -154,6 +156,11 @@ function render({ model, el }) {
         ...boxes.map((box, number) => make("label", { class: "rx-option" }, box, part.items[number])));
     },
     picture: (part) => (part.cover ? covered(part.cover) : picture()),
+    pointed(part) {
+      pointed = make("p", { class: "rx-text rx-quiet rx-pointed" }, part.text);
+      pointed.dataset.rest = part.text;
+      return pointed;
+    },
     sentence(part) {
       const node = make("p", { class: "rx-sentence" }, text(part.key));
       words.set(part.key, (t) => {
@@ -166,6 +173,18 @@ function render({ model, el }) {
       return node;
     },
   };
+
+  const tableRow = (row) => make("tr", {}, ...row.map((cell, i) =>
+    make(i ? "td" : "th", i ? {} : { scope: "row" }, cell)));
+
+  // Rows that stay keep their nodes, so that a drag only writes what changed.
+  function showRows(body, rows) {
+    while (body.rows.length > rows.length) body.lastChild.remove();
+    rows.forEach((row, i) => {
+      const cells = (body.rows[i] ?? body.appendChild(tableRow(row))).cells;
+      row.forEach((cell, j) => { if (cells[j].textContent !== cell) cells[j].textContent = cell; });
+    });
+  }
 
   // ---- a knob: native slider, exact entry, reset -------------------------
   function knob(item) {
@@ -266,7 +285,11 @@ function render({ model, el }) {
     root.removeAttribute("height");
     root.style.aspectRatio = `${width} / ${height}`;
     box.append(root);
-    scene = { box, movers: nodes.map((node) => mover(root, node)) };
+    scene = { box, root, movers: nodes.map((node) => ({ ...mover(root, node), named: node.named })) };
+    if (nodes.some((node) => node.named)) {
+      box.addEventListener("pointermove", (event) => lookAt({ x: event.clientX, y: event.clientY }));
+      box.addEventListener("pointerleave", () => lookAt(null));
+    }
     showFrame();
     return box;
   }
@@ -312,11 +335,45 @@ function render({ model, el }) {
       }
       const count = state[at++];
       const end = at + 2 * count;
+      if (node.named) node.place = visible ? state.subarray(at, end) : [];
       if (visible && node.kind === "path") node.path.setAttribute("d", outline(state, at, end, node.closed));
       if (visible && node.kind === "marks") placeMarks(node, state, at, end);
       at = end;
     }
+    if (scene.spot) lookAt(scene.spot);
     root.dataset.step = model.get("texts").step ?? "";
+  }
+
+  // Write the name of the nearest line under a spot of the window; it may move away under it.
+  function lookAt(spot) {
+    if (!scene) return;
+    scene.spot = spot;
+    const named = scene.movers.filter((node) => node.named);
+    const across = spot && scene.root.getScreenCTM();
+    const here = across && new DOMPoint(spot.x, spot.y).matrixTransform(across.inverse());
+    let best = -1;
+    let least = POINTED_WITHIN;
+    if (here) named.forEach((node, i) => {
+      const away = distance(here, node.place || []);
+      if (away < least) { best = i; least = away; }
+    });
+    named.forEach((node, i) => node.group.classList.toggle("rx-pointed-at", i === best));
+    const found = best < 0 ? "" : (model.get("texts").names || [])[best];
+    if (pointed) pointed.textContent = found || pointed.dataset.rest;
+  }
+
+  function distance(here, points) {
+    let least = Infinity;
+    for (let i = 0; i + 1 < points.length; i += 2) {
+      const next = i + 3 < points.length ? i + 2 : i;
+      const [x, y] = [points[i], points[i + 1]];
+      const [dx, dy] = [points[next] - x, points[next + 1] - y];
+      const share = ((here.x - x) * dx + (here.y - y) * dy) / (dx * dx + dy * dy || 1);
+      const t = Math.min(1, Math.max(0, share));
+      const away = Math.hypot(here.x - x - t * dx, here.y - y - t * dy);
+      if (away < least) least = away; // false for what is not a number
+    }
+    return least;
   }
 
   function outline(state, at, end, closed) {

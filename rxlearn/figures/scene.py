@@ -41,14 +41,18 @@ class LiveFigure(ABC):
     A subclass builds its artists in ``build(figure)``, registers those that
     move with :meth:`moving`, moves them in ``update(result)``, says what is seen
     in ``describe(result)`` and why in ``explain(result)``.  ``name`` is a short word,
-    unique among figures; ``size`` is in pixels.
+    unique among figures; ``size`` is in pixels.  A figure with ``columns`` has a table beside
+    it, headed by them under its ``caption``, whose rows come from :meth:`rows`.
     """
 
     name: str = ""
     size: tuple[float, float] = (900, 340)
+    caption: str = ""
+    columns: tuple[str, ...] = ()
 
     def __init__(self) -> None:
         self._moving: dict[str, Artist] = {}
+        self._named: set[str] = set()
         with mpl.rc_context(style.RC):
             self.figure = style.blank(*self.size)
             self.build(self.figure)
@@ -68,6 +72,10 @@ class LiveFigure(ABC):
     @abstractmethod
     def explain(self, result: object) -> str:
         """Why it is so, in a short paragraph that works with the numbers now on screen."""
+
+    def rows(self, result: object) -> list[list[str]]:
+        """The table's rows for ``result``, a text for each of ``columns``; few and short."""
+        return []
 
     def moving(self, name: str, artist: Artist) -> Artist:
         """Register ``artist`` as one that moves; return it.
@@ -93,10 +101,16 @@ class LiveFigure(ABC):
         self._moving[name] = artist
         return artist
 
-    def line(self, axes: Axes, name: str, role: str, **options) -> Line2D:
-        """Add a moving line in the colour and line style of ``role``."""
+    def line(self, axes: Axes, name: str, role: str, *, named: bool = False, **options) -> Line2D:
+        """Add a moving line in the colour and line style of ``role``.
+
+        A ``named`` line is called by its label (``set_label``, which may change as it moves)
+        when somebody points at it; whoever cannot point finds the same words in the table.
+        """
         options.setdefault("linestyle", style.DASHES.get(role, "-"))
         (line,) = axes.plot([], [], color=style.LIGHT[role], **options)
+        if named:
+            self._named.add(name)
         return self.moving(name, line)
 
     def marker(self, axes: Axes, name: str, role: str, **options) -> Line2D:
@@ -116,9 +130,11 @@ class LiveFigure(ABC):
 
     @property
     def nodes(self) -> list[dict]:
-        """What moves, in the order of :meth:`frame`: ``id``, ``kind`` (path, marks, text), ``closed``."""
+        """What moves, in the order of :meth:`frame`: ``id``, ``kind`` (path, marks, text), ``closed``,
+        and ``named`` where it can be pointed at."""
         return [
             {"id": ID_PREFIX + name, "kind": _kind(artist), "closed": isinstance(artist, Patch)}
+            | ({"named": True} if name in self._named else {})
             for name, artist in self._moving.items()
         ]
 
@@ -138,6 +154,10 @@ class LiveFigure(ABC):
     def texts(self) -> list[str]:
         """The moving texts' words, in the order in which texts come in :attr:`nodes`."""
         return [a.get_text() for a in self._moving.values() if isinstance(a, Text)]
+
+    def names(self) -> list[str]:
+        """What the named artists are called now, in the order in which they come in :attr:`nodes`."""
+        return [str(self._moving[name].get_label()) for name in self._moving if name in self._named]
 
     def svg(self) -> str:
         """The drawing for a live page: every moving artist present, colours by role.
