@@ -69,6 +69,11 @@ class JupyterLab:
         raise RuntimeError(f"JupyterLab did not start:\n{log[-3000:]}")
 
     @property
+    def process_id(self) -> int:
+        """The server's process."""
+        return self._process.pid
+
+    @property
     def log(self) -> str:
         """What the server has said so far."""
         return self._log_path.read_text(encoding="utf-8")

@@ -3,6 +3,9 @@
 // JupyterLab's own "run all" throws the reader to the last cell. This one runs
 // every cell and leaves the page and the selected cell where they are.
 //
+// It also tells the panels of a notebook when its kernel is gone: the widget library
+// notices only a restart that was asked for, not a kernel that died or was shut down.
+//
 // The file is the whole extension, written by hand in the shape that JupyterLab
 // loads (a module federation container), so that nothing has to be built.
 (function () {
@@ -14,6 +17,31 @@
     const versions = Object.values(shared["@jupyterlab/notebook"] || {});
     const inUse = versions.find((version) => version.loaded) || versions[0];
     return (await inUse.get())();
+  }
+
+  const GONE = new Set(["restarting", "autorestarting", "terminating", "dead"]);
+
+  /** Tell every panel in the notebook's outputs, scrolled out of the page or not. */
+  function tellPanels(panel) {
+    for (const cell of panel.content.widgets) {
+      const shown = cell.outputArea ? cell.outputArea.node.querySelectorAll(".rx-panel") : [];
+      for (const node of shown) node.dispatchEvent(new Event("rx-kernel-gone"));
+    }
+  }
+
+  /** Return a function that watches the session of a notebook panel, once each. */
+  function watcher() {
+    const watched = new WeakSet();
+    return (panel) => {
+      if (panel === null || watched.has(panel)) return;
+      watched.add(panel);
+      panel.sessionContext.statusChanged.connect((_, status) => {
+        if (GONE.has(status)) tellPanels(panel);
+      });
+      panel.sessionContext.kernelChanged.connect((_, change) => {
+        if (change.oldValue) tellPanels(panel);
+      });
+    };
   }
 
   const plugin = {
@@ -28,6 +56,8 @@
           ? panel
           : null;
       };
+      const watch = watcher();
+      if (app.shell.currentChanged) app.shell.currentChanged.connect(() => watch(current()));
       app.commands.addCommand("rxlearn:run-lesson", {
         label: "Run this lesson",
         caption: "Bring every figure and question of this lesson to life",
@@ -36,6 +66,7 @@
         execute: async () => {
           const panel = current();
           if (panel === null) return false;
+          watch(panel);
           await panel.sessionContext.ready;
           return NotebookActions.runCells(
             panel.content, panel.content.widgets, panel.sessionContext
