@@ -1,12 +1,14 @@
 """The parts of a receiver's oscillator with their tolerances, and a design with room for them.
 
 A :class:`Build` is a list of parts that anyone could buy: a coil, a fixed capacitor, a
-trimmer, a variable capacitor, the capacitor that is switched with the band, and the crystal
-that is the intermediate frequency.  Values in SI.  :mod:`~rxlearn.compute.tolerances` builds
-it many times over.
+trimmer, a variable capacitor with or without a capacitor in series, the capacitor that is
+switched with the band, and the crystal that is the intermediate frequency; besides them what
+nobody buys, strays and the valve's share.  The narrower band may instead have capacitors of
+its own that spread it over the dial.  Values in SI.  :mod:`~rxlearn.compute.tolerances`
+builds it many times over.
 
-Limits: the ideal tank of :mod:`~rxlearn.compute.tank`; the tuning capacitor sits straight
-across the coil, with no padding capacitor in series.
+Limits: the ideal tank of :mod:`~rxlearn.compute.tank`; :func:`design_build` lets the tuning
+capacitor sit straight across the coil and leaves strays and valve out.
 """
 
 from __future__ import annotations
@@ -32,7 +34,12 @@ COIL, FIXED, MINIMUM, SWING, SWITCHED, CRYSTAL = (
     "coil", "fixed capacitor", "tuning capacitor, minimum", "tuning capacitor, swing",
     "switched capacitor", "crystal",
 )
-PARTS = (COIL, FIXED, MINIMUM, SWING, SWITCHED, CRYSTAL)
+STRAYS, VALVE, SERIES = "strays", "valve's share", "series capacitor"
+SPREAD_FIXED, SPREAD_SERIES, SPREAD_ACROSS = (
+    "band spread, fixed capacitor", "band spread, series capacitor", "band spread, across",
+)
+PARTS = (COIL, FIXED, MINIMUM, SWING, SWITCHED, CRYSTAL, STRAYS, VALVE, SERIES,
+         SPREAD_FIXED, SPREAD_SERIES, SPREAD_ACROSS)
 """The parts of one receiver, by name, in the order in which they are drawn."""
 
 
@@ -40,6 +47,7 @@ PARTS = (COIL, FIXED, MINIMUM, SWING, SWITCHED, CRYSTAL)
 class Part:
     """A part: ``nominal`` (SI), ``tolerance`` (a fraction, ±), and how it moves with warmth.
 
+    A ``nominal`` of zero is a part that is not fitted.
     ``coefficient`` is the change per °C (a fraction: 30e-6 is 30 ppm/°C) and
     ``coefficient_spread`` how far (±) it may lie from that.  ``spread`` is "uniform" or
     "normal" (tolerance at three standard deviations).  Raises :class:`Unclear` out of range.
@@ -68,6 +76,9 @@ class Build:
     The trimmer covers ``trimmer_low``..``trimmer_high``; it is turned until the dial begins
     ``beyond`` (Hz) below the wider band's oscillator range.  ``switched_on`` is the band on
     which the switched capacitor sits, ``wide_band`` the one the dial was laid out for.
+    ``spread`` says that the narrower band has capacitors and a like trimmer of its own, which
+    is turned until its dial begins ``narrow_beyond`` (Hz) below it.  ``parts`` may leave out
+    what is not fitted.
     """
 
     scheme: SwapScheme
@@ -77,19 +88,28 @@ class Build:
     beyond: float
     switched_on: str
     wide_band: str
+    spread: bool = False
+    narrow_beyond: float = 0.0
 
     def part(self, name: str) -> Part:
-        """The part of one of the names in :data:`PARTS`."""
-        return self.parts[PARTS.index(name)]
+        """The part of one of the names in :data:`PARTS`; one of zero if it is not fitted."""
+        return next((part for part in self.parts if part.name == name), Part(name, 0.0, 0.0))
 
     def with_part(self, name: str, **changes: float | str) -> Build:
         """The same build with something of one part changed; :class:`Unclear` for no such part."""
         if name not in PARTS:
             raise Unclear(f"Part “{str(name)[:30]}” is unknown: choose {', '.join(PARTS)}.")
-        parts = tuple(
-            replace(part, **changes) if part.name == name else part for part in self.parts
-        )
-        return replace(self, parts=parts)
+        parts = tuple(part for part in self.parts if part.name != name)
+        return replace(self, parts=(*parts, replace(self.part(name), **changes)))
+
+
+def check_trimmer(low: float, high: float) -> tuple[float, float]:
+    """A trimmer's ends, ``low`` and ``high`` (F), if they stand in order; else :class:`Unclear`."""
+    low, high = TRIMMER.check(low), TRIMMER.check(high)
+    if not low < high:
+        raise Unclear(f"Trimmer from {show(low, 'F')} to {show(high, 'F')} has no reach or stands "
+                      "the wrong way round; give the smaller capacitance first.")
+    return low, high
 
 
 def design_build(
@@ -108,11 +128,8 @@ def design_build(
     small for the trimmer, and for values out of range.
     """
     swing, margin = CAPACITANCE_SWING.check(capacitance_swing), MARGIN.check(margin)
-    low, high = TRIMMER.check(trimmer_low), TRIMMER.check(trimmer_high)
+    low, high = check_trimmer(trimmer_low, trimmer_high)
     minimum = LEAST_CAPACITANCE.check(minimum)
-    if not low < high:
-        raise Unclear(f"Trimmer from {show(low, 'F')} to {show(high, 'F')} has no reach or stands "
-                      "the wrong way round; give the smaller capacitance first.")
     more = margin / 2 * scheme.dial_span
     tank = tank_for_range(scheme.dial_low - more, scheme.dial_high + more, swing)
     moved = recentre(scheme, tank.inductance)

@@ -6,9 +6,10 @@ quasi-random: scrambled Sobol' points (:class:`scipy.stats.qmc.Sobol`; I. M. Sob
 *USSR Comput. Math. Math. Phys.* 7 (1967) 86; scrambling: A. B. Owen, *J. Complexity* 14
 (1998) 466), in :data:`REPLICATES` independent scrambles whose scatter gives the uncertainty.
 
-One receiver: a coil, a fixed capacitor, a trimmer, the variable capacitor's minimum and
-swing, the switched capacitor, and the crystal that is the intermediate frequency.  The
-builder turns the trimmer until the dial's low end stands where the wider band begins (or
+One receiver: a coil, a fixed capacitor, a trimmer, strays and the valve's share, the variable
+capacitor's minimum and swing behind a series capacitor or none, the switched capacitor or a
+network that spreads the narrower band, and the crystal that is the intermediate frequency.
+The builder turns the trimmer until the dial's low end stands where the wider band begins (or
 as near as the trimmer goes) at the temperature of the bench; then the set warms up.
 
 Limits: parts independent of each other (two capacitors from one reel are not); a uniform
@@ -21,25 +22,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
+from functools import cached_property
 
 import numpy as np
-from scipy.special import ndtri
 from scipy.stats import qmc
 
-from rxlearn.compute.quantities import Range
-from rxlearn.compute.receiver_parts import (
-    COIL,
-    CRYSTAL,
-    FIXED,
-    MINIMUM,
-    NORMAL,
-    PARTS,
-    SWING,
-    SWITCHED,
-    Build,
+from rxlearn.compute.drawn_receivers import (
+    Values,
+    centre_off,
+    covers,
+    dial_ends,
+    draw_values,
+    drift_of,
+    switched_needed,
+    trimmer_needed,
 )
-from rxlearn.compute.tuning import HIGH, LOW, BandPlan
+from rxlearn.compute.influence import TRIMMER_SETTING, influences
+from rxlearn.compute.quantities import Range
+from rxlearn.compute.receiver_parts import FIXED, PARTS, Build
 
 REPLICATES = 8
 """Independent scrambles; the standard error of a probability comes from their scatter."""
@@ -47,17 +47,10 @@ REPLICATES = 8
 STUDENT_95 = 2.365
 """Student's t for 95 % and seven degrees of freedom (any statistics table)."""
 
-INFLUENCE_POWER = 11
-"""Influence is worked out from 2 to this power points, once for each part and two more."""
-
 RECEIVERS = Range("Number of receivers", "", 64, 200_000)
 SEED = Range("Seed", "", 0, 2**32 - 1)
 WARMING = Range("Warming", "°C", -100.0, 100.0)
 CENTRING = Range("Centring", "", 0.001, 0.5)
-
-TRIMMER_SETTING, DIAL_WIDTH, OFF_CENTRE = "trimmer", "dial width", "recentring"
-OUTPUTS = (TRIMMER_SETTING, DIAL_WIDTH, OFF_CENTRE)
-"""What each part's influence is worked out on."""
 
 
 @dataclass(frozen=True)
@@ -76,20 +69,36 @@ class Probability:
 
 
 @dataclass(frozen=True, eq=False)
+class Draws:
+    """The chance in N receivers, drawn once: points of the unit cube, shape (2·parts + 1, N).
+
+    Made by :func:`draw`.  The same ``seed`` draws the same; whoever turns a tolerance keeps
+    the draws and sees the same receivers become better or worse.
+    """
+
+    seed: int
+    receivers: int
+    points: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
 class Tolerances:
     """What N receivers came out as.  Hz and F; arrays of shape (N,).
 
     ``covers`` is the share whose wider band lies wholly on the dial once trimmed, cold;
     ``covers_untrimmed`` with the trimmer left in its middle; ``covers_warm`` after warming
     as well.  ``recentres`` is the share whose narrower band lies wholly on the dial with the
-    switched capacitor, its middle within ``centring`` of the swing from the wider band's;
+    switched capacitor, its middle within ``centring`` of the swing from the wider band's, or,
+    where it is spread, wholly on its own dial;
     ``all_well`` does all of it, warm.  ``trimmer_needed`` is what the trimmer must stand at
-    (may lie beyond its reach), ``trimmer_span`` its 0.5 % and 99.5 % points.
+    (may lie beyond its reach), ``trimmer_span`` its 0.5 % and 99.5 % points;
+    ``narrow_trimmer_needed`` is that of the narrower band's own, None without one.
     ``switched_needed`` would bring the middles together exactly.  ``dial_low`` and
-    ``dial_high`` are the dial's ends (oscillator) once trimmed, ``narrow_low`` and
-    ``narrow_high`` the same as the narrower band has it.  ``drift`` (Hz/°C) is the
-    oscillator's at the dial's middle.  ``influence`` maps each of :data:`OUTPUTS` to the
-    first-order Sobol' index of each part's tolerance.
+    ``dial_high`` are the dial's ends (oscillator) once trimmed, ``untrimmed_low`` and
+    ``untrimmed_high`` before, ``narrow_low`` and ``narrow_high`` those that the narrower band
+    has.  ``centre_off`` says how far the dial's middle lies from the wider band's with the
+    switched capacitor in, as a share of the swing.  ``drift`` (Hz/°C) is the
+    oscillator's at the dial's middle; ``warming`` (°C) what each receiver warms by.
     """
 
     build: Build
@@ -104,14 +113,18 @@ class Tolerances:
     recentres: Probability
     all_well: Probability
     trimmer_needed: np.ndarray
+    narrow_trimmer_needed: np.ndarray | None
     trimmer_span: tuple[float, float]
     switched_needed: np.ndarray
+    centre_off: np.ndarray
+    untrimmed_low: np.ndarray
+    untrimmed_high: np.ndarray
     dial_low: np.ndarray
     dial_high: np.ndarray
     narrow_low: np.ndarray
     narrow_high: np.ndarray
     drift: np.ndarray
-    influence: Mapping[str, Mapping[str, float]]
+    warming: np.ndarray
 
     @property
     def trimmer_reaches(self) -> bool:
@@ -119,9 +132,27 @@ class Tolerances:
         low, high = self.trimmer_span
         return self.build.trimmer_low <= low and high <= self.build.trimmer_high
 
+    @cached_property
+    def influence(self) -> Mapping[str, Mapping[str, float]]:
+        """Output to the share of its variance that each part's tolerance makes; worked out once.
+
+        The outputs are those of :func:`~rxlearn.compute.influence.outputs_of`.
+        """
+        return influences(self.build, seed=self.seed)
+
     def matters_most(self, output: str = TRIMMER_SETTING) -> str:
-        """The part with the largest influence on one of :data:`OUTPUTS`."""
+        """The part with the largest influence on one of the outputs."""
         return max(self.influence[output], key=self.influence[output].get)
+
+
+def draw(*, receivers: int = 10_000, seed: int = 1) -> Draws:
+    """Draw at least that many ``receivers`` (a count, rounded up to 8·2^k) from ``seed``."""
+    wanted, seed = int(RECEIVERS.check(receivers)), int(SEED.check(seed))
+    power = int(np.ceil(np.log2(wanted / REPLICATES)))
+    points = np.concatenate([
+        _points(2 * len(PARTS) + 1, power, child) for child in _seeds(seed)[:-1]
+    ])
+    return Draws(seed, len(points), np.ascontiguousarray(points.T))
 
 
 def build_many(
@@ -129,6 +160,7 @@ def build_many(
     *,
     receivers: int = 10_000,
     seed: int = 1,
+    draws: Draws | None = None,
     warming_low: float = 0.0,
     warming_high: float = 20.0,
     centring: float = 0.1,
@@ -137,42 +169,51 @@ def build_many(
 
     Each warms by something between ``warming_low`` and ``warming_high`` (°C); recentred means
     within ``centring`` (a share of the swing).  The same
-    ``seed`` draws the same receivers.  Raises :class:`Unclear` for values out of range.
+    ``seed`` draws the same receivers; ``draws`` takes the place of both where they are drawn
+    already.  Raises :class:`Unclear` for values out of range.
     """
-    wanted, seed = int(RECEIVERS.check(receivers)), int(SEED.check(seed))
     warmth = WARMING.check(warming_low), WARMING.check(warming_high)
     centring = CENTRING.check(centring)
-    power = int(np.ceil(np.log2(wanted / REPLICATES)))
-    seeds = np.random.SeedSequence(seed).spawn(REPLICATES + 1)
-    points = np.concatenate([_points(2 * len(PARTS) + 1, power, child) for child in seeds[:-1]])
-    cold, coefficients = _draw(build, points)
-    by = warmth[0] + (warmth[1] - warmth[0]) * points[:, -1]
-    warm = cold * (1 + coefficients * by[:, None])
-    needed = _trimmer_needed(build, cold)
+    draws = draws or draw(receivers=receivers, seed=seed)
+    cold, coefficients = draw_values(build, draws.points)
+    by = warmth[0] + (warmth[1] - warmth[0]) * draws.points[-1]
+    warm = {
+        name: value if np.isscalar(value) else value * (1 + coefficients[name] * by)
+        for name, value in cold.items()
+    }
+    middle = np.full(draws.receivers, (build.trimmer_low + build.trimmer_high) / 2)
+    needed = trimmer_needed(build, cold)
     trimmed = np.clip(needed, build.trimmer_low, build.trimmer_high)
-    middle = np.full(len(cold), (build.trimmer_low + build.trimmer_high) / 2)
+    own = trimmer_needed(build, cold, narrow=True) if build.spread else None
+    on_narrow = trimmed if own is None else np.clip(own, build.trimmer_low, build.trimmer_high)
+    untrimmed, ends = dial_ends(build, cold, middle), dial_ends(build, cold, trimmed)
+    narrow, off = dial_ends(build, cold, on_narrow, narrow=True), centre_off(build, cold)
     # The trimmer is made like the fixed capacitor and moves with it.
-    trimmed_warm = trimmed * (1 + coefficients[:, PARTS.index(FIXED)] * by)
-    covers = _covers(build, cold, trimmed)
-    covers_warm = covers & _covers(build, warm, trimmed_warm)
-    recentres = _recentres(build, cold, trimmed, centring)
-    ends, narrow = _ends(build, cold, trimmed), _ends(build, cold, trimmed, narrow=True)
+    growth = 1 + coefficients[FIXED] * by
+    covered, recentred = covers(build, cold, ends), _recentres(build, cold, narrow, off, centring)
+    stays = covered & covers(build, warm, dial_ends(build, warm, trimmed * growth))
+    narrow_stays = recentred & _recentres(
+        build, warm, dial_ends(build, warm, on_narrow * growth, narrow=True),
+        centre_off(build, warm), centring)
     return Tolerances(
-        build=build, seed=seed, receivers=len(cold), warming_low=warmth[0],
+        build=build, seed=draws.seed, receivers=draws.receivers, warming_low=warmth[0],
         warming_high=warmth[1], centring=centring,
-        covers=_probability(covers),
-        covers_untrimmed=_probability(_covers(build, cold, middle)),
-        covers_warm=_probability(covers_warm), recentres=_probability(recentres),
-        all_well=_probability(
-            covers_warm & recentres & _recentres(build, warm, trimmed_warm, centring)
-        ),
-        trimmer_needed=needed,
+        covers=_probability(covered),
+        covers_untrimmed=_probability(covers(build, cold, untrimmed)),
+        covers_warm=_probability(stays), recentres=_probability(recentred),
+        all_well=_probability(stays & narrow_stays),
+        trimmer_needed=needed, narrow_trimmer_needed=own,
         trimmer_span=tuple(float(x) for x in np.quantile(needed, (0.005, 0.995))),
-        switched_needed=_switched_needed(build, cold),
+        switched_needed=switched_needed(build, cold), centre_off=off,
+        untrimmed_low=untrimmed[0], untrimmed_high=untrimmed[1],
         dial_low=ends[0], dial_high=ends[1], narrow_low=narrow[0], narrow_high=narrow[1],
-        drift=_drift(build, cold, trimmed, coefficients),
-        influence=_influence(build, seeds[-1]),
+        drift=drift_of(build, cold, trimmed, coefficients), warming=by,
     )
+
+
+def _seeds(seed: int) -> list[np.random.SeedSequence]:
+    """One for each replicate, and one for the influences."""
+    return np.random.SeedSequence(seed).spawn(REPLICATES + 1)
 
 
 def _points(dimensions: int, power: int, seed: np.random.SeedSequence) -> np.ndarray:
@@ -180,105 +221,13 @@ def _points(dimensions: int, power: int, seed: np.random.SeedSequence) -> np.nda
     return qmc.Sobol(dimensions, seed=np.random.default_rng(seed)).random_base2(power)
 
 
-def _draw(build: Build, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Values (SI) and temperature coefficients of the parts: two arrays (N, parts)."""
-    count = len(PARTS)
-    nominal = np.array([part.nominal for part in build.parts])
-    tolerance = np.array([part.tolerance for part in build.parts])
-    off = 2 * points[:, :count] - 1
-    normal = [place for place, part in enumerate(build.parts) if part.spread == NORMAL]
-    off[:, normal] = ndtri(np.clip(points[:, normal], 1e-12, 1 - 1e-12)) / 3
-    coefficient = np.array([part.coefficient for part in build.parts])
-    spread = np.array([part.coefficient_spread for part in build.parts])
-    moved = coefficient + spread * (2 * points[:, count: 2 * count] - 1)
-    return nominal * (1 + tolerance * off), moved
-
-
-def _part(values: np.ndarray, name: str) -> np.ndarray:
-    """One part's values out of an array (N, parts)."""
-    return values[:, PARTS.index(name)]
-
-
-def _targets(build: Build, values: np.ndarray, *, narrow: bool = False) -> tuple[np.ndarray, ...]:
-    """Where the oscillator must reach on one band with each receiver's crystal: (low, high)."""
-    scheme = build.scheme
-    plan: BandPlan = scheme.lower if (build.wide_band == "lower") != narrow else scheme.upper
-    crystal = _part(values, CRYSTAL)
-    if plan.injection == HIGH:
-        return plan.band_low + crystal, plan.band_high + crystal
-    if plan.injection == LOW:
-        return plan.band_low - crystal, plan.band_high - crystal
-    return crystal - plan.band_high, crystal - plan.band_low
-
-
-def _capacitance(frequency: np.ndarray, values: np.ndarray) -> np.ndarray:
-    """Tank capacitance for a frequency with each receiver's coil."""
-    return 1 / ((2 * np.pi * frequency) ** 2 * _part(values, COIL))
-
-
-def _least(build: Build, values: np.ndarray, trimmer: np.ndarray, narrow: bool) -> np.ndarray:
-    """Total capacitance with the tuning capacitor fully out."""
-    total = _part(values, FIXED) + _part(values, MINIMUM) + trimmer
-    if (build.switched_on == build.wide_band) != narrow:
-        total = total + _part(values, SWITCHED)
-    return total
-
-
-def _ends(
-    build: Build, values: np.ndarray, trimmer: np.ndarray, *, narrow: bool = False
-) -> tuple[np.ndarray, np.ndarray]:
-    """The dial's ends (Hz of the oscillator) on one band."""
-    least, coil = _least(build, values, trimmer, narrow), _part(values, COIL)
-    most = least + _part(values, SWING)
-    return 1 / (2 * np.pi * np.sqrt(coil * most)), 1 / (2 * np.pi * np.sqrt(coil * least))
-
-
-def _trimmer_needed(build: Build, values: np.ndarray) -> np.ndarray:
-    """Trimmer with which the dial begins where it should."""
-    start = _targets(build, values)[0] - build.beyond
-    rest = _least(build, values, np.zeros(len(values)), False) + _part(values, SWING)
-    return _capacitance(start, values) - rest
-
-
-def _covers(build: Build, values: np.ndarray, trimmer: np.ndarray) -> np.ndarray:
-    """Whether the wider band lies wholly on the dial."""
-    (low, high), (first, last) = _ends(build, values, trimmer), _targets(build, values)
-    return (low <= first) & (last <= high)
-
-
-def _switched_needed(build: Build, values: np.ndarray) -> np.ndarray:
-    """Switched capacitor that brings the bands' middles together, signed as it is switched."""
-    wide, narrow = _targets(build, values), _targets(build, values, narrow=True)
-    more = (_capacitance((narrow[0] + narrow[1]) / 2, values)
-            - _capacitance((wide[0] + wide[1]) / 2, values))
-    return -more if build.switched_on == build.wide_band else more
-
-
 def _recentres(
-    build: Build, values: np.ndarray, trimmer: np.ndarray, centring: float
+    build: Build, values: Values, ends: tuple[np.ndarray, np.ndarray], off: np.ndarray,
+    centring: float,
 ) -> np.ndarray:
-    """Whether the narrower band lies on the dial with its middle near the wider band's."""
-    low, high = _ends(build, values, trimmer, narrow=True)
-    first, last = _targets(build, values, narrow=True)
-    off = np.abs(_switched_needed(build, values) - _part(values, SWITCHED))
-    return (low <= first) & (last <= high) & (off <= centring * _part(values, SWING))
-
-
-def _drift(
-    build: Build, values: np.ndarray, trimmer: np.ndarray, coefficients: np.ndarray
-) -> np.ndarray:
-    """Oscillator drift (Hz/°C) with the tuning capacitor half in, on the wider band."""
-    half = _part(values, SWING) / 2
-    total = _least(build, values, trimmer, False) + half
-    moved = (
-        (_part(values, FIXED) + trimmer) * _part(coefficients, FIXED)
-        + _part(values, MINIMUM) * _part(coefficients, MINIMUM)
-        + half * _part(coefficients, SWING)
-    )
-    if build.switched_on == build.wide_band:
-        moved = moved + _part(values, SWITCHED) * _part(coefficients, SWITCHED)
-    frequency = 1 / (2 * np.pi * np.sqrt(_part(values, COIL) * total))
-    return -frequency / 2 * (_part(coefficients, COIL) + moved / total)
+    """Whether the narrower band lies on its dial and, if recentred, near enough to the middle."""
+    covered = covers(build, values, ends, narrow=True)
+    return covered if build.spread else covered & (np.abs(off) <= centring)
 
 
 def _probability(happened: np.ndarray) -> Probability:
@@ -287,36 +236,3 @@ def _probability(happened: np.ndarray) -> Probability:
     value, error = float(shares.mean()), float(shares.std(ddof=1) / np.sqrt(REPLICATES))
     reach = STUDENT_95 * error if error > 0 else 3 / len(happened)
     return Probability(value, error, max(0.0, value - reach), min(1.0, value + reach))
-
-
-def _influence(build: Build, seed: np.random.SeedSequence) -> Mapping[str, Mapping[str, float]]:
-    """First-order Sobol' indices: mean of f_B·(f_AB − f_A) over the variance.
-
-    A. Saltelli et al., *Comput. Phys. Commun.* 181 (2010) 259, table 2, estimator (b).
-    A_B is A with one part's column from B.  Outputs are centred first: the estimator's
-    error falls with them.
-    """
-    count = len(PARTS)
-    points = _points(2 * count, INFLUENCE_POWER, seed)
-    first, second = points[:, :count], points[:, count:]
-    sets = [first, second]
-    for place in range(count):
-        mixed = first.copy()
-        mixed[:, place] = second[:, place]
-        sets.append(mixed)
-    stacked = np.concatenate(sets)
-    cold, _ = _draw(build, np.concatenate((stacked, np.full_like(stacked, 0.5)), axis=1))
-    needed = _trimmer_needed(build, cold)
-    low, high = _ends(build, cold, np.clip(needed, build.trimmer_low, build.trimmer_high))
-    outputs = needed, high - low, _part(cold, SWITCHED) - _switched_needed(build, cold)
-    found = {}
-    for name, output in zip(OUTPUTS, outputs):
-        output = (output - output.mean()).reshape(count + 2, -1)
-        base = output[1]
-        variance = float(np.var(output[:2]))
-        found[name] = MappingProxyType({
-            part: float(np.mean(base * (output[place + 2] - output[0])) / variance)
-            if variance > 0 else 0.0
-            for place, part in enumerate(PARTS)
-        })
-    return MappingProxyType(found)

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from rxlearn.compute.image_swapping import swap_bands
+from rxlearn.compute.influence import DIAL_WIDTH, OFF_CENTRE, OUTPUTS, TRIMMER_SETTING
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.receiver_parts import (
     COIL,
@@ -20,13 +21,7 @@ from rxlearn.compute.receiver_parts import (
     Part,
     design_build,
 )
-from rxlearn.compute.tolerances import (
-    DIAL_WIDTH,
-    OFF_CENTRE,
-    OUTPUTS,
-    TRIMMER_SETTING,
-    build_many,
-)
+from rxlearn.compute.tolerances import build_many
 
 WORKBOOK = swap_bands(3.5e6, 4.0e6, 10.1e6, 10.15e6, 3.2768e6)
 POSITIVE_SHIFT = swap_bands(1.8e6, 2.0e6, 10.1e6, 10.15e6, 4.096e6)
