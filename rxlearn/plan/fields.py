@@ -13,6 +13,7 @@ from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, HALF_WAVE
 from rxlearn.compute.variable_capacitor import PLATE_LAWS
 from rxlearn.data.rectifier_valves import RECTIFIER_VALVES
 from rxlearn.plan.field import Field, choice, count, quantity, table, text
+from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
 
 # Article 5 of the ITU Radio Regulations (nos. 5.2 to 5.9) draws the three regions.
 _REGIONS = {
@@ -127,6 +128,7 @@ _ROWS = (
     quantity("beat_oscillator.offset", "Beat oscillator, offset", "Hz", 100.0, 10e3, 1.5e3,
               section="beat oscillator",
               why="How far from the middle of the filter the missing carrier is put back."),
+    *THIRD_BAND_FIELDS,
     choice("supply.mains_frequency", "Mains frequency", _MAINS_FREQUENCIES, 60,
             section="power supply", why="It is your country's; the ripple is a multiple of it."),
     quantity("supply.mains_voltage", "Mains voltage, r.m.s.", "V", 100.0, 250.0, 120.0,

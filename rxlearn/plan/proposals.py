@@ -16,6 +16,7 @@ from rxlearn.plan.band_spread_rows import compensator_wanted
 from rxlearn.plan.document import Plan
 from rxlearn.plan.field import Status, Value
 from rxlearn.plan.power_supply import CHECKS, SUPPLY_PARTS, fuse_wanted
+from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
 
 _BANDS = tuple(
     f"{band}.{part}" for band in ("lower_band", "upper_band") for part in ("name", "low", "high")
@@ -34,6 +35,11 @@ _WISHES = {
         "oscillator.valve_capacitance", "band_spread.across", "drift.coil", "drift.capacitors",
         "drift.compensator",
     ),
+    "choosing_the_intermediate_frequency": (
+        *_BANDS, "lower_band.injection", "upper_band.injection", "intermediate_frequency",
+        "crystals.drawer",
+    ),
+    "third_band": tuple(field.key for field in THIRD_BAND_FIELDS),
     "power_supply": (*SUPPLY_PARTS, "output.anode_load", "output.loudspeaker", *CHECKS),
 }
 
@@ -94,6 +100,10 @@ def _recentring(plan: Plan) -> float:
 
 _COMPUTED: dict[str, dict[str, Callable[[Plan], float]]] = {
     "image_swapping": {
+        "oscillator.inductance": _inductance,
+        "recentring.capacitance": _recentring,
+    },
+    "choosing_the_intermediate_frequency": {
         "oscillator.inductance": _inductance,
         "recentring.capacitance": _recentring,
     },

@@ -23,10 +23,11 @@ def faults(values: Mapping[str, float | int | str]) -> list[str]:
     ``values`` must hold every field, each already good by itself.  Rules that
     build on a broken one are left out, so that one slip makes one sentence.
     """
-    broken = [sentence for band in BANDS for sentence in _edges(values, band)]
+    broken = [sentence for band in (*BANDS, "third_band") for sentence in _edges(values, band)]
     if broken:
         return broken
     return [
+        *_crystal_outside(values),
         *_order(values),
         *(
             sentence
@@ -37,7 +38,8 @@ def faults(values: Mapping[str, float | int | str]) -> list[str]:
 
 
 def _named(values: Mapping[str, float | int | str], band: str) -> str:
-    return f"{BANDS[band]} ({values[f'{band}.name']})"
+    words = BANDS.get(band, "third band")
+    return f"{words} ({values[f'{band}.name']})"
 
 
 def _edges(values: Mapping[str, float | int | str], band: str) -> Iterator[str]:
@@ -78,4 +80,16 @@ def _oscillator(values: Mapping[str, float | int | str], band: str) -> Iterator[
             f"Low-side injection on the {_named(values, band)} puts the oscillator at the signal "
             f"less {show(intermediate_frequency, 'Hz')}, which is not above zero at "
             f"{show(low, 'Hz')}: choose high-side injection or a lower intermediate frequency."
+        )
+
+
+def _crystal_outside(values: Mapping[str, float | int | str]) -> Iterator[str]:
+    """Only asked of a third band that is wanted: its other faults depend on the main bands."""
+    low, high = values["third_band.low"], values["third_band.high"]
+    crystal = values["converter.crystal"]
+    if values["third_band.wanted"] == "yes" and low <= crystal <= high:
+        yield (
+            f"The converter's crystal of {show(crystal, 'Hz')} lies inside the "
+            f"{_named(values, 'third_band')}: choose one below {show(low, 'Hz')} or above "
+            f"{show(high, 'Hz')}, since the band would fold over itself."
         )
