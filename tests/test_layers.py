@@ -20,7 +20,8 @@ ROOMS = {
     "store": (("plan",), ("filelock", "platformdirs", "pydantic")),
     "figures": (("data", "compute"), ("matplotlib", "numpy")),
     "exercises": (("data", "compute", "plan"), ("numpy",)),
-    "bench": (("data", "compute", "plan", "store", "figures", "exercises"),
+    "sheets": (("data", "compute", "plan", "figures"), ("fpdf", "matplotlib", "numpy")),
+    "bench": (("data", "compute", "plan", "store", "figures", "exercises", "sheets"),
               ("IPython", "anywidget", "ipywidgets", "numpy", "traitlets")),
     "server": ((), ("jupyter_server", "tornado", "traitlets")),
     "installing": ((), ()),
@@ -34,7 +35,7 @@ WIDGETS = ("ipywidgets", "anywidget", "IPython", "traitlets")
 BLOCKED = {
     "data": ("numpy", "matplotlib", *WIDGETS), "compute": ("matplotlib", "pydantic", *WIDGETS),
     "plan": ("matplotlib", *WIDGETS), "store": ("matplotlib", *WIDGETS),
-    "figures": ("pydantic", *WIDGETS), "exercises": ("matplotlib", *WIDGETS),
+    "figures": ("pydantic", *WIDGETS), "sheets": WIDGETS, "exercises": ("matplotlib", *WIDGETS),
     "server": ("numpy", "matplotlib", *WIDGETS),
 }
 """What each room must be importable without."""
