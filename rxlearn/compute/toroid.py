@@ -1,0 +1,180 @@
+"""Coils on rings of powdered iron, and on formers with an adjusting core.  SI throughout.
+
+Ring: L = A_L·N², the inductance factor A_L in H per turn squared from the maker or measured.  A
+ring of rectangular section has A_L = µ₀·µ_r·h·ln(outer/inner)/(2π) (DERIVED from Ampère's law);
+the makers' values lie within a sixth of that.  Limits: A_L varies by its tolerance from core to
+core and a little with how the turns are spread; iron's loss has no simple formula, so that Q is
+the maker's curve or a measurement; heavy currents do not come into a receiver's coils.
+
+Adjusting core: an estimate.  A core of length over diameter m gathers the flux by µ_r/(1 +
+n(µ_r − 1)), n the demagnetising factor of a long ellipsoid (J. A. Osborn, *Physical Review* 67,
+1945, 351), over the share of the coil's section that it fills.  Good to a third of what the core
+adds, no better: measure both ends of its travel.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from rxlearn.compute.coils import Coil, turns_wanted
+from rxlearn.compute.quantities import Range, Unclear, show
+from rxlearn.compute.wire import PERMEABILITY, Wire
+from rxlearn.data.cores import (
+    RING_CORES,
+    SLUG_CLEARANCE,
+    SLUG_LENGTH_TO_DIAMETER,
+    SLUG_PERMEABILITY,
+    RingCore,
+)
+
+RING_TURNS = Range("Turns on the ring", "", 1.0, 500.0)
+INDUCTANCE_FACTOR = Range("Inductance factor", "H", 0.1e-9, 100e-6)
+
+ROOM_ON_RING = 11 / 12
+"""Share of the ring that is wound: a gap of 30° keeps the ends apart (common practice)."""
+
+SLUG_UNCERTAINTY = 1 / 3
+"""How far the estimate of what an adjusting core adds may be off, as a ratio."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class RingCoil:
+    """``turns`` of ``wire`` on the ring ``core`` of this ``name``."""
+
+    turns: int
+    name: str
+    core: RingCore
+    wire: Wire
+
+    @property
+    def inductance(self) -> float:
+        """Inductance (H): A_L·N²."""
+        return self.core.inductance_factor * self.turns**2
+
+    @property
+    def uncertainty(self) -> float:
+        """Half-width of the inductance relative to itself, a ratio: the core's tolerance."""
+        return self.core.tolerance
+
+    @property
+    def wire_length(self) -> float:
+        """Length (m) of wire on the ring, one turn around the section at the wire's middle; a
+        tenth is added since wire does not hug corners (common practice)."""
+        section = (self.core.outer - self.core.inner) + 2 * self.core.height
+        return self.turns * 1.1 * (section + math.pi * self.wire.overall)
+
+    @property
+    def most_turns(self) -> int:
+        """How many turns lie side by side along the inner edge, a gap of 30° left."""
+        around = math.pi * (self.core.inner - self.wire.overall) * ROOM_ON_RING
+        return max(0, int(around / self.wire.overall))
+
+    @property
+    def fits(self) -> bool:
+        """Whether the turns lie side by side in one layer."""
+        return self.turns <= self.most_turns
+
+
+def ring_core(name: str) -> RingCore:
+    """The core of this trade ``name``, its factor in H; raises :class:`Unclear` for an unknown one."""
+    try:
+        return RING_CORES[name]
+    except KeyError:
+        raise Unclear(
+            f"Core “{name[:20]}” is not on the list: take one of {', '.join(RING_CORES)}."
+        ) from None
+
+
+def section_factor(outer: float, inner: float, height: float, permeability: float) -> float:
+    """Inductance factor (H) of a ring of rectangular section: µ₀·µ_r·h·ln(outer/inner)/(2π).
+
+    ``outer`` and ``inner`` diameter and ``height`` in m; ``permeability`` is the relative one, a
+    ratio.
+    """
+    return PERMEABILITY * permeability * height * math.log(outer / inner) / (2 * math.pi)
+
+
+def ring_turns(inductance: float, factor: float) -> float:
+    """Turns, not rounded, that give ``inductance`` (H) with an inductance ``factor`` (H)."""
+    return math.sqrt(inductance / INDUCTANCE_FACTOR.check(factor))
+
+
+def wind_ring(inductance: float, name: str, wire: Wire) -> RingCoil:
+    """The ring coil with the whole number of turns nearest to ``inductance`` (H).
+
+    A wire through the hole is a turn, so there are no half ones.  Raises :class:`Unclear` for an
+    unknown core, and where more than 500 turns or less than one would be needed.
+    """
+    core = ring_core(name)
+    exact = ring_turns(inductance, core.inductance_factor)
+    if not 0.7 <= exact <= RING_TURNS.high:
+        raise Unclear(
+            f"{show(inductance, 'H', digits=3)} asks for {exact:.2g} turns on {name}: take another "
+            "core, or another coil."
+        )
+    below = max(1, math.floor(exact))
+    turns = min((below, below + 1), key=lambda n: abs(n * n - exact * exact))
+    return RingCoil(turns=turns, name=name, core=core, wire=wire)
+
+
+def demagnetising(slenderness: float) -> float:
+    """Demagnetising factor, a ratio, of an ellipsoid ``slenderness`` times as long as thick (> 1).
+
+    n = [m/√(m² − 1)·ln(m + √(m² − 1)) − 1]/(m² − 1) (Osborn 1945).
+    """
+    m = slenderness
+    root = math.sqrt(m * m - 1)
+    return (m / root * math.log(m + root) - 1) / (m * m - 1)
+
+
+@dataclass(frozen=True)
+class SlugCoil:
+    """A coil on a former with an adjusting core: ``out`` and ``fully_in`` (H) are its ends.
+
+    ``gain`` is the ratio of the two.
+    """
+
+    coil: Coil
+    out: float
+    fully_in: float
+    gain: float
+
+    def reaches(self, inductance: float) -> bool:
+        """Whether ``inductance`` (H) lies inside the travel even if the estimate is off.
+
+        What the core adds is taken as a third less than estimated.
+        """
+        surely = self.out + (1 - SLUG_UNCERTAINTY) * (self.fully_in - self.out)
+        return self.out <= inductance <= surely
+
+
+def slug_gain(former: float, diameter: float) -> float:
+    """How much an adjusting core multiplies the inductance, a ratio; an estimate, see the module.
+
+    ``former`` and the coil's mean ``diameter`` in m.
+    """
+    thickness = max(former - SLUG_CLEARANCE, 0.3 * former)
+    gathers = SLUG_PERMEABILITY / (
+        1 + demagnetising(SLUG_LENGTH_TO_DIAMETER) * (SLUG_PERMEABILITY - 1))
+    return 1 + (gathers - 1) * (thickness / diameter) ** 2
+
+
+def with_slug(coil: Coil, frequency: float = 0.0) -> SlugCoil:
+    """``coil`` with the adjusting core out and fully in, at ``frequency`` (Hz)."""
+    gain, out = slug_gain(coil.former, coil.diameter), coil.inductance_at(frequency)
+    return SlugCoil(coil, out, out * gain, gain)
+
+
+def wind_slug(inductance: float, former: float, wire: Wire, frequency: float = 0.0) -> SlugCoil:
+    """Close-wound coil whose adjusting core sets ``inductance`` (H) well inside its travel.
+
+    The turns, a whole number, are such that what is wanted needs about a third of what the core
+    adds; ``former`` in m, ``frequency`` in Hz.  Raises :class:`Unclear` as
+    :func:`~rxlearn.compute.coils.turns_wanted` does.
+    """
+    gain = slug_gain(former, former + wire.overall)
+    found = turns_wanted(inductance / (1 + (gain - 1) / 3), former, wire, frequency=frequency)
+    turns = max(1, round(found.turns))
+    coil = Coil(turns=turns, former=former, length=turns * wire.overall, wire=wire)
+    return with_slug(coil, frequency)
