@@ -26,6 +26,7 @@ from rxlearn.plan.band_spread_rows import BAND_SPREAD_ROWS
 from rxlearn.plan.document import Plan
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.power_supply_rows import POWER_SUPPLY_ROWS, PlannedSupply
+from rxlearn.plan.stage_rows import STAGE_CONSEQUENCES
 from rxlearn.plan.third_band_rows import THIRD_BAND_ROWS
 
 _DIGITS = {"Hz": 7, "dB": 3, "F": 4, "H": 4, "%": 3, "V": 4, "J": 3}
@@ -342,4 +343,5 @@ _ROWS: dict[str, Row] = {
     **{label: _of_plan(row) for label, row in BAND_SPREAD_ROWS.items()},
     **{label: _of_plan(row) for label, row in THIRD_BAND_ROWS.items()},
     **{label: _of_supply(row) for label, row in POWER_SUPPLY_ROWS.items()},
+    **{label: _of_plan(row) for label, row in STAGE_CONSEQUENCES.items()},
 }

@@ -13,6 +13,7 @@ from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, HALF_WAVE
 from rxlearn.compute.variable_capacitor import PLATE_LAWS
 from rxlearn.data.rectifier_valves import RECTIFIER_VALVES
 from rxlearn.plan.field import Field, choice, count, quantity, table, text
+from rxlearn.plan.stage_fields import STAGE_ROWS
 from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
 
 # Article 5 of the ITU Radio Regulations (nos. 5.2 to 5.9) draws the three regions.
@@ -192,6 +193,7 @@ _ROWS = (
     quantity("output.turns_ratio", "Output transformer, turns ratio", "", 0.5, 200.0, 25.0,
               demo_status="computed", section="output stage",
               why="It makes the loudspeaker look like the load that the valve wants."),
+    *STAGE_ROWS,
     *(
         choice(f"check.{key}", label, _CHECKED, "open", section="before first power", why=why)
         for key, label, why in (

@@ -16,6 +16,7 @@ from rxlearn.plan.band_spread_rows import compensator_wanted
 from rxlearn.plan.document import Plan
 from rxlearn.plan.field import Status, Value
 from rxlearn.plan.power_supply import CHECKS, SUPPLY_PARTS, fuse_wanted
+from rxlearn.plan.stages import STAGES, currents_of
 from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
 
 _BANDS = tuple(
@@ -41,6 +42,7 @@ _WISHES = {
     ),
     "third_band": tuple(field.key for field in THIRD_BAND_FIELDS),
     "power_supply": (*SUPPLY_PARTS, "output.anode_load", "output.loudspeaker", *CHECKS),
+    "stage_by_stage": (STAGES,),
 }
 
 
@@ -120,5 +122,9 @@ _COMPUTED: dict[str, dict[str, Callable[[Plan], float]]] = {
         # To half a turn: nobody winds or buys it finer.
         "output.turns_ratio": lambda plan: round(2 * turns_ratio(
             plan.value("output.anode_load"), plan.value("output.loudspeaker"))) / 2,
+    },
+    "stage_by_stage": {
+        "supply.load": lambda plan: currents_of(plan).supply,
+        "supply.heater_current": lambda plan: currents_of(plan).heaters,
     },
 }

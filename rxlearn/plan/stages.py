@@ -1,0 +1,63 @@
+"""The plan's stages as ``compute`` wants them, with what is published of their valves."""
+
+from __future__ import annotations
+
+import re
+
+from rxlearn.compute.quantities import Unclear
+from rxlearn.compute.stages import Currents, FollowedSignal, ReceiverStage, add_currents, follow_signal
+from rxlearn.data.valves import ALIASES, VALVES, Valve
+from rxlearn.plan.document import Plan
+
+STAGES = "stages.list"
+"""Key of the plan's table of stages."""
+
+BANDS = ("lower_band", "upper_band")
+
+
+def valve_in(device: str) -> Valve | None:
+    """The valve that a device's name speaks of (``V4a ½ 12AX7``, ``ECC83``), or None."""
+    for word in re.findall(r"[0-9A-Za-z]+", device.upper()):
+        word = re.sub(r"(?<=\d)(?:GTA|GTB|GT|G|WA|W|A|B)$", "", word)
+        if found := VALVES.get(ALIASES.get(word, word)):
+            return found
+    return None
+
+
+def stages_of(plan: Plan) -> tuple[ReceiverStage, ...]:
+    """The plan's stages in the order in which they are listed; blank currents count as zero."""
+    found = []
+    for function, device, heater, supply, gain, source in plan.value(STAGES):
+        valve = valve_in(device)
+        found.append(ReceiverStage(
+            function=function, device=device, heater_current=heater or 0.0,
+            supply_current=supply or 0.0, gain_db=gain, source=source or "",
+            bias=valve.bias if valve else None,
+            noise_resistance=valve.noise_resistance if valve else None))
+    return tuple(found)
+
+
+def currents_of(plan: Plan) -> Currents:
+    """What the plan's stages draw together; :class:`Unclear` where it lists none."""
+    stages = stages_of(plan)
+    if not stages:
+        raise Unclear("The plan lists no stages yet: add them in the lesson “Stage by stage”.")
+    return add_currents(stages)
+
+
+def middle_of(plan: Plan, band: str) -> float:
+    """The middle of ``band``, Hz."""
+    return (plan.value(f"{band}.low") + plan.value(f"{band}.high")) / 2
+
+
+def followed(plan: Plan, band: str, *, signal: float | None = None,
+             aerial_dbm: float = -73.0, place: str = "residential") -> FollowedSignal:
+    """A signal (Hz; the band's middle if not given) on its way through the plan's stages.
+
+    Raises :class:`Unclear` with the reason where the plan's scheme or stages cannot work.
+    """
+    return follow_signal(
+        stages_of(plan), signal=middle_of(plan, band) if signal is None else signal,
+        intermediate_frequency=plan.value("intermediate_frequency"),
+        injection=plan.value(f"{band}.injection"), aerial_dbm=aerial_dbm, place=place,
+        beat_offset=plan.value("beat_oscillator.offset"))

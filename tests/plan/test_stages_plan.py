@@ -1,0 +1,89 @@
+"""The plan's stages: the demo adds up to its supply, valves are known by name, rows speak."""
+
+import pytest
+
+from rxlearn.compute.quantities import Unclear
+from rxlearn.plan.consequences import derive
+from rxlearn.plan.document import Change, Plan
+from rxlearn.plan.proposals import proposal
+from rxlearn.plan.stages import STAGES, currents_of, followed, stages_of, valve_in
+
+
+def with_stages(text, **more):
+    from rxlearn.plan.fields import FIELDS
+
+    changes = {STAGES: FIELDS[STAGES].read(text), **more}
+    return Plan.demo().changed({
+        key: Change(value=value, status="wished", origin="test") for key, value in changes.items()})
+
+
+def row(plan, label):
+    return derive(plan)[label].text
+
+
+def test_the_demo_adds_up_to_its_own_supply():
+    """Five bulbs at 0.3 A and a lamp; anodes and screens by their makers' sheets (from memory):
+    2.9 + 6.8 + 5.0 + 2.1 + 6.4 + 2.4 + 1.2 + 1.2 + 2 × 10.5 mA."""
+    plan = Plan.demo()
+    assert currents_of(plan).heaters == pytest.approx(6 * 0.3)
+    assert currents_of(plan).supply == pytest.approx(
+        1e-3 * (2.9 + 6.8 + 5.0 + 2.1 + 6.4 + 2.4 + 1.2 + 1.2 + 21.0))
+    assert currents_of(plan).supply == plan.value("supply.load")
+    assert currents_of(plan).heaters == plan.value("supply.heater_current")
+    assert row(plan, "Stages, anodes and screens together") == "49 mA, as the supply reckons with"
+    assert row(plan, "Stages, heaters together") == "1.8 A of the 2 A that the winding may give"
+    assert "as published" in row(plan, "Stages, heaters against published figures")
+
+
+@pytest.mark.parametrize("device, name", [
+    ("V1 6BE6", "6BE6"), ("½ 12AX7", "12AX7"), ("ECC83", "12AX7"), ("6V6GT", "6V6"),
+    ("v5 6sn7-gtb", "6SN7"), ("12AU7A, both halves", "12AU7"), ("two diodes", None), ("V6", None),
+    ("crystals", None), ("<b>6BE6</b>", "6BE6"),
+])
+def test_a_valve_is_known_by_its_type(device, name):
+    found = valve_in(device)
+    assert (found.name if found else None) == name
+
+
+def test_a_stage_more_is_noticed_by_the_supply():
+    plan = Plan.demo()
+    rows = (*plan.value(STAGES), ("signal_amplifier", "6BA6", 0.3, 15.2e-3, 20.0, None))
+    more = plan.changed({STAGES: Change(value=rows, status="wished", origin="test")})
+    assert "too much, so choose a larger winding" in row(more, "Stages, heaters together")
+    assert "reckons with 49 mA, so one of the two must be put right" in row(
+        more, "Stages, anodes and screens together")
+    computed = {p.key: p for p in proposal("stage_by_stage", more)}
+    assert computed["supply.load"].value == pytest.approx(64.2e-3)
+    assert computed["supply.heater_current"].value == pytest.approx(2.1)
+    assert computed["supply.load"].status == "computed"
+
+
+def test_odd_heaters_and_loads_are_named():
+    plan = with_stages("mixer | 6BE6 | 150 mA | 9.7 mA\noutput | 6AK6 | 0.15 A | 17.5 mA | 20 dB")
+    assert row(plan, "Stages, heaters against published figures") == "6BE6: published is 300 mA"
+    assert row(plan, "Stages, load of the output valve") == (
+        "6AK6 wants 10 kΩ, the plan holds 5 kΩ: put one right")
+    assert "has no oscillator" in row(plan, "Stages, own noise figure")
+
+
+def test_an_empty_list_is_said_in_words():
+    plan = with_stages("none")
+    for label in ("Stages, heaters together", "Stages, gain from aerial to output valve"):
+        found = derive(plan)[label]
+        assert not found.possible and found.text.endswith(".")
+    assert {p.key: p.value for p in proposal("stage_by_stage", plan)}["supply.load"] == 49e-3
+
+
+def test_the_table_survives_its_file():
+    plan = Plan.demo()
+    assert Plan.from_text(plan.to_text()).value(STAGES) == plan.value(STAGES)
+    assert stages_of(plan)[1].bias == 1.5 and stages_of(plan)[0].bias is None
+
+
+def test_a_signal_is_followed_on_each_band():
+    for band, signal in (("lower_band", 3.75e6), ("upper_band", 10.125e6)):
+        found = followed(Plan.demo(), band)
+        assert found.signal == signal
+        assert abs(found.oscillator - signal) == pytest.approx(3.2768e6)
+    with pytest.raises(Unclear):
+        followed(with_stages("none"), "lower_band")
