@@ -28,6 +28,7 @@ from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.power_supply_rows import POWER_SUPPLY_ROWS, PlannedSupply
 from rxlearn.plan.stage_rows import STAGE_CONSEQUENCES
 from rxlearn.plan.third_band_rows import THIRD_BAND_ROWS
+from rxlearn.plan.tolerance_rows import TOLERANCE_ROWS, PlannedReceivers
 
 _DIGITS = {"Hz": 7, "dB": 3, "F": 4, "H": 4, "%": 3, "V": 4, "J": 3}
 
@@ -136,6 +137,11 @@ class _Scheme:
     def supply(self) -> PlannedSupply:
         """The plan's power supply."""
         return PlannedSupply(self.plan)
+
+    @cached_property
+    def receivers(self) -> PlannedReceivers:
+        """Many receivers built from the plan's parts."""
+        return PlannedReceivers(self.plan)
 
     @property
     def swap(self) -> SwapScheme:
@@ -307,6 +313,11 @@ def _of_supply(row: Callable[[PlannedSupply], str | tuple[float, str]]) -> Row:
     return lambda scheme: row(scheme.supply)
 
 
+def _of_receivers(row: Callable[[PlannedReceivers], str | tuple[float, str]]) -> Row:
+    """A row on many receivers built from the plan, which are drawn once for all of them."""
+    return lambda scheme: row(scheme.receivers)
+
+
 def _band_rows(band: str, name: str) -> dict[str, Row]:
     return {
         f"{name}, oscillator": _oscillator(band),
@@ -341,6 +352,7 @@ _ROWS: dict[str, Row] = {
     "Harmonics of the intermediate frequency in a band": _harmonics,
     "On the intermediate frequency": _occupants,
     **{label: _of_plan(row) for label, row in BAND_SPREAD_ROWS.items()},
+    **{label: _of_receivers(row) for label, row in TOLERANCE_ROWS.items()},
     **{label: _of_plan(row) for label, row in THIRD_BAND_ROWS.items()},
     **{label: _of_supply(row) for label, row in POWER_SUPPLY_ROWS.items()},
     **{label: _of_plan(row) for label, row in STAGE_CONSEQUENCES.items()},

@@ -15,6 +15,7 @@ from rxlearn.data.rectifier_valves import RECTIFIER_VALVES
 from rxlearn.plan.field import Field, choice, count, quantity, table, text
 from rxlearn.plan.stage_fields import STAGE_ROWS
 from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
+from rxlearn.plan.tolerance_fields import TOLERANCE_FIELDS
 
 # Article 5 of the ITU Radio Regulations (nos. 5.2 to 5.9) draws the three regions.
 _REGIONS = {
@@ -121,6 +122,7 @@ _ROWS = (
     quantity("drift.compensating_capacitance", "Compensating capacitor", "F", 0.0, 10e-9, 0.0,
               section="drift",
               why="So much of the tank's capacitance is of that kind; zero is none fitted."),
+    *TOLERANCE_FIELDS,
     quantity("preselector.loaded_q", "Preselector, loaded Q", "", 2.0, 1000.0, 50.0,
               section="preselector",
               why="How sharply each tuned circuit before the mixer picks the wanted signal."),

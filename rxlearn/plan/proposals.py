@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from rxlearn.compute.audio_matching import turns_ratio
-from rxlearn.compute.image_swapping import SwapScheme, swap_bands
 from rxlearn.compute.preferred_values import nearest_preferred
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.recentring import recentre
@@ -16,8 +15,11 @@ from rxlearn.plan.band_spread_rows import compensator_wanted
 from rxlearn.plan.document import Plan
 from rxlearn.plan.field import Status, Value
 from rxlearn.plan.power_supply import CHECKS, SUPPLY_PARTS, fuse_wanted
+from rxlearn.plan.scheme import scheme_of
 from rxlearn.plan.stages import STAGES, currents_of
 from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
+from rxlearn.plan.tolerance_fields import TOLERANCE_FIELDS
+from rxlearn.plan.tolerance_rows import coil_wanted
 
 _BANDS = tuple(
     f"{band}.{part}" for band in ("lower_band", "upper_band") for part in ("name", "low", "high")
@@ -41,6 +43,7 @@ _WISHES = {
         "crystals.drawer",
     ),
     "third_band": tuple(field.key for field in THIRD_BAND_FIELDS),
+    "tolerances": tuple(field.key for field in TOLERANCE_FIELDS),
     "power_supply": (*SUPPLY_PARTS, "output.anode_load", "output.loudspeaker", *CHECKS),
     "stage_by_stage": (STAGES,),
 }
@@ -71,18 +74,6 @@ def proposal(lesson: str, plan: Plan) -> tuple[Proposed, ...]:
     )
 
 
-def scheme_of(plan: Plan) -> SwapScheme:
-    """The plan's two bands on one oscillator range; see :func:`swap_bands`."""
-    return swap_bands(
-        plan.value("lower_band.low"), plan.value("lower_band.high"),
-        plan.value("upper_band.low"), plan.value("upper_band.high"),
-        plan.value("intermediate_frequency"),
-        lower_injection=plan.value("lower_band.injection"),
-        upper_injection=plan.value("upper_band.injection"),
-        region=int(plan.value("region")),
-    )
-
-
 def _computed(key: str, plan: Plan, work_out: Callable[[Plan], float]) -> Value:
     try:
         return work_out(plan)
@@ -98,6 +89,12 @@ def _inductance(plan: Plan) -> float:
 
 def _recentring(plan: Plan) -> float:
     return recentre(scheme_of(plan), _inductance(plan)).capacitance
+
+
+def _recentring_again(plan: Plan) -> float:
+    """The switched capacitor, if one is fitted, for the coil that leaves room for tolerances."""
+    fitted = plan.value("recentring.capacitance")
+    return recentre(scheme_of(plan), coil_wanted(plan)).capacitance if fitted else fitted
 
 
 _COMPUTED: dict[str, dict[str, Callable[[Plan], float]]] = {
@@ -116,6 +113,10 @@ _COMPUTED: dict[str, dict[str, Callable[[Plan], float]]] = {
             lambda plan: float(f"{bought(plan).trimmed.network.parallel:.4g}"),
         "drift.compensating_capacitance":
             lambda plan: nearest_preferred(compensator_wanted(plan), PREFERRED),
+    },
+    "tolerances": {
+        "oscillator.inductance": coil_wanted,
+        "recentring.capacitance": _recentring_again,
     },
     "power_supply": {
         "supply.fuse": fuse_wanted,
