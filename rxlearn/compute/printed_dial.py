@@ -20,8 +20,8 @@ from rxlearn.compute.quantities import Range, Unclear
 
 CLOCKWISE = "clockwise"
 ANTICLOCKWISE = "anticlockwise"
-SENSES = (CLOCKWISE, ANTICLOCKWISE)
-"""Which way the pointer goes as the frequency rises."""
+SENSES = {CLOCKWISE: "goes clockwise", ANTICLOCKWISE: "goes anticlockwise"}
+"""Which way the pointer goes as the frequency rises, and the words for it."""
 
 RADIUS = Range("Dial, radius of the scale", "m", 20e-3, 90e-3)
 MAJOR = 5.0

@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from rxlearn.compute.printed_dial import RADIUS, SENSES
 from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, HALF_WAVE
 from rxlearn.compute.variable_capacitor import PLATE_LAWS
 from rxlearn.data.rectifier_valves import RECTIFIER_VALVES
+from rxlearn.plan.coil_fields import COIL_FIELDS
 from rxlearn.plan.field import Field, choice, count, quantity, table, text
 from rxlearn.plan.stage_fields import STAGE_ROWS
 from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
@@ -112,6 +114,11 @@ _ROWS = (
               why="Turns of the knob to one turn of the shaft."),
     count("dial.divisions", "Dial, divisions per turn", 1, 1000, 100, section="dial",
            why="The marks around the knob, by which a setting is read."),
+    quantity("dial.scale_radius", "Dial, radius of the scale", "m", RADIUS.low, RADIUS.high, 70e-3,
+             section="dial", why="From the shaft's centre to the outer line of the printed scale."),
+    choice("dial.sense", "Dial, pointer as the frequency rises", SENSES, "clockwise",
+           section="dial",
+           why="Most variable capacitors open as the shaft turns clockwise; look at yours."),
     quantity("drift.coil", "Coil, growth per °C", "ppm", 0.0, 500.0, 50.0, section="drift",
               why="How much the inductance grows with each degree."),
     quantity("drift.capacitors", "Capacitors, growth per °C", "ppm", 0.0, 500.0, 30.0,
@@ -128,6 +135,7 @@ _ROWS = (
               why="How sharply each tuned circuit before the mixer picks the wanted signal."),
     count("preselector.circuits", "Preselector, tuned circuits", 1, 2, 1, section="preselector",
            why="A second circuit rejects the image twice as many decibels, and must be tuned too."),
+    *COIL_FIELDS,
     quantity("beat_oscillator.offset", "Beat oscillator, offset", "Hz", 100.0, 10e3, 1.5e3,
               section="beat oscillator",
               why="How far from the middle of the filter the missing carrier is put back."),

@@ -1,0 +1,102 @@
+"""Every file that the plan can be taken away in, by its name."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from types import MappingProxyType
+
+import numpy as np
+
+from rxlearn.compute.preselector_network import PreselectorNetwork
+from rxlearn.compute.quantities import Unclear
+from rxlearn.plan.band_spread import band_of, solved
+from rxlearn.plan.document import Plan
+from rxlearn.plan.power_supply import supply_of
+from rxlearn.sheets.as_html import as_html
+from rxlearn.sheets.as_pdf import as_pdf
+from rxlearn.sheets.build_sheet import build_sheet
+from rxlearn.sheets.netlists import preselector_netlist, supply_netlist, tank_netlist
+from rxlearn.sheets.touchstone import touchstone
+
+PRESELECTOR_CAPACITANCE = 150e-12
+"""Capacitance of a preselector circuit at the lower band's middle, F (a choice, no source)."""
+
+COIL_BETTER = 3.0
+"""So many times the loaded Q is the coil's own taken to be (a choice, no source)."""
+
+DECADES = 1.0
+POINTS = 801
+
+
+def preselector_of(plan: Plan, band: str) -> PreselectorNetwork:
+    """The preselector tuned to the middle of ``band``, in parts.
+
+    The plan names its loaded Q and its circuits; the capacitance follows from one coil's
+    reactance being the same on both bands.  Raises :class:`Unclear` where it cannot be.
+    """
+    found = band_of(plan, band)
+    lower = band_of(plan, "lower_band")
+    middle, lowest = ((b.band_low * b.band_high) ** 0.5 for b in (found, lower))
+    q = plan.value("preselector.loaded_q")
+    return PreselectorNetwork(middle, PRESELECTOR_CAPACITANCE * lowest / middle, q,
+                              min(COIL_BETTER * q, 2000.0), plan.value("preselector.circuits"))
+
+
+def _tank(band: str) -> Callable[[Plan], bytes]:
+    def text(plan: Plan) -> bytes:
+        degrees = plan.value("dial.degrees")
+        title = f"{plan.value('receiver.name')}, {plan.value(f'{band}.name')}"
+        return tank_netlist(title, solved(plan, band), (0.0, degrees / 2, degrees)).encode()
+    return text
+
+
+def _preselector_deck(band: str) -> Callable[[Plan], bytes]:
+    def text(plan: Plan) -> bytes:
+        found, network = band_of(plan, band), preselector_of(plan, band)
+        title = f"{plan.value('receiver.name')}, {plan.value(f'{band}.name')}"
+        probes = (network.centre, found.band_low, found.band_high, found.intermediate_frequency)
+        return preselector_netlist(title, network, probes).encode()
+    return text
+
+
+def _touchstone(band: str) -> Callable[[Plan], bytes]:
+    def text(plan: Plan) -> bytes:
+        network = preselector_of(plan, band)
+        frequencies = network.centre * np.logspace(-DECADES, DECADES, POINTS)
+        title = f"{plan.value('receiver.name')}, {plan.value(f'{band}.name')}"
+        return touchstone(title, network, frequencies).encode()
+    return text
+
+
+def _supply(plan: Plan) -> bytes:
+    return supply_netlist(plan.value("receiver.name"), supply_of(plan)).encode()
+
+
+FILES: Mapping[str, Callable[[Plan], bytes]] = MappingProxyType({
+    "build-sheet.pdf": lambda plan: as_pdf(build_sheet(plan)),
+    "build-sheet.html": lambda plan: as_html(build_sheet(plan)).encode(),
+    "tank-lower-band.cir": _tank("lower_band"),
+    "tank-upper-band.cir": _tank("upper_band"),
+    "preselector-lower-band.cir": _preselector_deck("lower_band"),
+    "preselector-upper-band.cir": _preselector_deck("upper_band"),
+    "preselector-lower-band.s2p": _touchstone("lower_band"),
+    "preselector-upper-band.s2p": _touchstone("upper_band"),
+    "power-supply.cir": _supply,
+})
+"""File name to what writes its bytes; raises :class:`Unclear` where the plan has no such thing."""
+
+
+def save_all(plan: Plan, folder: Path) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Write every file into ``folder``; return the names written and why others were not."""
+    folder.mkdir(parents=True, exist_ok=True)
+    written, refused = [], []
+    for name, write in FILES.items():
+        try:
+            content = write(plan)
+        except Unclear as reason:
+            refused.append(f"{name}: {reason}")
+            continue
+        (folder / name).write_bytes(content)
+        written.append(name)
+    return tuple(written), tuple(refused)
