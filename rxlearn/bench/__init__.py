@@ -14,8 +14,11 @@ from rxlearn.bench.band_spread import (
 )
 from rxlearn.bench.audio_matching import output_matching
 from rxlearn.bench.beat import beat_side
+from rxlearn.bench.build_sheet import build_sheet
 from rxlearn.bench.cautions import caution, cautions, current_through_a_body, safety_list
 from rxlearn.bench.first_knob import first_knob
+from rxlearn.bench.frequency_choice import choose_frequency
+from rxlearn.bench.frequency_figures import band_pairs, frequency_walk, frequency_weights
 from rxlearn.bench.image_swapping import image_swapping, meeting, recentring
 from rxlearn.bench.injection_side import (
     image_neighbourhood,
@@ -36,14 +39,23 @@ from rxlearn.bench.preselector import preselector
 from rxlearn.bench.questions import ask
 from rxlearn.bench.ready import ready
 from rxlearn.bench.simple_set import simple_set, tune_once
+from rxlearn.bench.spurs import (
+    clean_and_dirty,
+    spur_chart,
+    spur_levels,
+    spur_mixer,
+    whistle_pitch,
+)
 from rxlearn.bench.worked import worked_example
 
 __all__ = [
-    "ask", "beat_side", "caution", "cautions", "choke_input", "current_through_a_body",
-    "dial_rates", "drift", "first_knob", "following", "image_neighbourhood", "image_swapping",
-    "injection", "keep", "leaky_mixer", "meeting", "mixing", "multiband", "oscillator_range",
+    "ask", "band_pairs", "beat_side", "build_sheet", "caution", "cautions", "choke_input", "choose_frequency",
+    "current_through_a_body", "dial_rates", "drift", "first_knob", "following",
+    "frequency_walk", "frequency_weights", "image_neighbourhood", "image_swapping", "injection",
+    "keep", "leaky_mixer", "meeting", "mixing", "multiband", "oscillator_range",
     "output_matching", "plate_laws", "preselector", "ready", "recentring", "safety_list",
     "show_plan", "simple_set", "spread_network", "spread_parts", "supply_ratings",
     "supply_waveforms", "switched_capacitor", "switching_off", "switching_on", "tracking",
     "tune_once", "worked_example",
+    "clean_and_dirty", "spur_chart", "spur_levels", "spur_mixer", "whistle_pitch",
 ]

@@ -1,9 +1,9 @@
 // Draws a panel: the kernel describes parts, this file makes native controls of them.
 // Words are only ever set as text. The kinds of part, with their fields:
-//   heading {text}  text {text, tone}  steps {items}  table {caption, head, rows, key?}
+//   heading {text}  text {text, tone}  steps {items}  list {items}  table {caption, head, rows, key?}
 //   controls {items: [knob | choice]}  entry {label, value, hint, action}
 //   form {label, fields: [{key, label, value, why, options?, lines?}], action}
-//   options {label, options, value}  buttons {items: [{key, label, main, off}]}
+//   options {label, options, value}  buttons {items: [{key, label, main, off, pressed?}]}
 //   picture {cover?}  pointed {text}  sentence {}  verdict {text, tone}
 //   caution {title, short, text, sources}  ticks {label, items}
 // A part with a key takes its words from `texts[key]` where that is given; a table its rows.
@@ -68,6 +68,12 @@ function render({ model, el }) {
     model.save_changes();
   };
 
+  function press(key, look, ...inside) {
+    const button = keepKeys(make("button", { type: "button", class: look, "data-key": key }, ...inside));
+    button.addEventListener("click", () => tell("press", key, null));
+    return button;
+  }
+
   // ---- the kinds of part -------------------------------------------------
   const kinds = {
     heading: (part) => make("div", { class: "rx-heading", role: "heading", "aria-level": 3 }, part.text),
@@ -78,14 +84,30 @@ function render({ model, el }) {
       return node;
     },
     verdict: (part) => make("p", { class: `rx-text rx-verdict rx-${part.tone || "plain"}`, role: "status" }, part.text),
+    list: (part) => make("ul", {}, ...part.items.map((item) => make("li", {}, item))),
     steps: (part) => make("ol", { class: "rx-steps" }, ...part.items.map((item) => make("li", {}, item))),
+    // A heading with a key sorts, a row with a key can be looked at: both are buttons.
     table(part) {
-      const head = make("tr", {}, ...part.head.map((cell) => make("th", { scope: "col" }, cell)));
-      const rows = part.rows.map(tableRow);
-      const body = make("tbody", {}, ...rows);
-      if (part.key) words.set(part.key, (now) => showRows(body, now || []));
-      return make("div", { class: "rx-scroll", tabindex: 0, role: "group", "aria-label": part.caption },
-        make("table", {}, make("caption", {}, part.caption), make("thead", {}, head), body));
+      const head = make("tr", {}, ...part.head.map((cell) => {
+        if (!cell.key) return make("th", { scope: "col" }, cell);
+        const mark = { ascending: " ▲", descending: " ▼" }[cell.sort] || "";
+        return make("th", { scope: "col", "aria-sort": cell.sort },
+          press(cell.key, "rx-sort", cell.text, make("span", { "aria-hidden": "true" }, mark)));
+      }));
+      const rows = part.rows.map((row) => {
+        const node = make("tr", { class: row.picked ? "rx-picked" : null }, ...(row.cells || row).map((cell, i) =>
+          make(i ? "td" : "th", i ? {} : { scope: "row" }, !i && row.key ? press(row.key, "rx-pick", cell) : cell)));
+        if (row.key) {
+          node.querySelector("button").setAttribute("aria-pressed", Boolean(row.picked));
+          node.addEventListener("click", (event) => {
+            if (!event.target.closest("button")) tell("press", row.key, null);
+          });
+        }
+        return node;
+      });
+      return make("div", { class: part.tall ? "rx-scroll rx-tall" : "rx-scroll", tabindex: 0, role: "group",
+        "aria-label": part.caption }, make("table", {}, make("caption", {}, part.caption),
+        make("thead", {}, head), make("tbody", {}, ...rows)));
     },
     controls: (part) => make("div", { class: "rx-controls" },
       ...part.items.map((item) => (item.kind === "knob" ? knob(item) : choice(item)))),
@@ -137,7 +159,8 @@ function render({ model, el }) {
     },
     buttons: (part) => make("div", { class: "rx-line" }, ...part.items.map((item) => {
       const button = keepKeys(make("button", { type: "button", class: item.main ? "rx-main" : "rx-plain",
-        disabled: item.off, "data-key": item.key }, item.label));
+        disabled: item.off, "aria-pressed": item.pressed == null ? null : String(item.pressed),
+        "data-key": item.key }, item.label));
       button.addEventListener("click", () => tell("press", item.key, null));
       return button;
     })),
@@ -463,11 +486,19 @@ function render({ model, el }) {
     root.classList.toggle("rx-covers", isGone && (
       model.get("gated") || model.get("parts").some((part) => part.kind === "ticks")));
   };
+  // A file that the kernel made is handed to the browser's own downloads.
+  function hand(message, buffers) {
+    if (!message.save) return;
+    const link = make("a", { download: message.save,
+      href: URL.createObjectURL(new Blob([buffers[0]], { type: message.kind })) });
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+  }
   const hearing = (show) => () => { gone(false); show(); };
   const listeners = {
     "change:parts": hearing(build), "change:texts": hearing(showTexts),
     "change:frame": hearing(showFrame), "change:knobs": hearing(showKnobs),
-    comm_live_update: () => gone(true),
+    comm_live_update: () => gone(true), "msg:custom": hand,
   };
   root.addEventListener("rx-kernel-gone", () => gone(true));
   for (const [event, listener] of Object.entries(listeners)) model.on(event, listener);

@@ -1,0 +1,111 @@
+"""The build sheet in the page: what is missing, and a button for each file to take away."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from rxlearn.bench.desk import Desk, the_desk
+from rxlearn.bench.panel import Panel, Stray
+from rxlearn.compute.quantities import Unclear
+from rxlearn.sheets.build_sheet import build_sheet as made_from
+from rxlearn.sheets.files import FILES, save_all
+from rxlearn.sheets.pages import NOT_HERE, UNFINISHED
+
+TITLE = "Your build sheet"
+
+_KINDS = {
+    "pdf": "application/pdf", "html": "text/html", "csv": "text/csv", "cir": "text/plain",
+    "s2p": "text/plain",
+}
+_GROUPS = {
+    "Print": ("pdf", "html"),
+    "Parts list": ("csv",),
+    "Netlists for a circuit simulator (SPICE)": ("cir",),
+    "Preselector for a network program (Touchstone)": ("s2p",),
+}
+_WORDS = {"build-sheet.pdf": "Build sheet as PDF", "build-sheet.html": "Build sheet as a web page"}
+
+
+class SheetPanel:
+    """What the plan still lacks, and its files; made by :func:`build_sheet`.
+
+    The plan is read afresh at every press.  The sheet names high voltages, so all of it stays
+    covered until the safety list is ticked.
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+        self.panel = Panel(TITLE, self._hear, gate=desk.gate)
+        self._word = ("", "plain")
+        self._lay_out()
+
+    def save(self, folder: str | Path) -> tuple[str, ...]:
+        """Write every file into ``folder`` and return their names.
+
+        Raises :class:`PermissionError` while the safety list is not ticked.
+        """
+        if not self.desk.cleared:
+            raise PermissionError("Tick the list “Before any high voltage” first.")
+        written, refused = save_all(self.desk.plan(), Path(folder))
+        self._word = (self._saved(written, refused), "ask" if refused else "good")
+        self._lay_out()
+        return written
+
+    def press(self, name: str) -> None:
+        """Press the button for the file ``name``."""
+        self._hear("press", name, None)
+
+    def close(self) -> None:
+        """Take the panel out of the page."""
+        self.panel.close()
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.panel)
+
+    def __repr__(self) -> str:
+        return repr(self.panel)
+
+    @staticmethod
+    def _saved(written, refused) -> str:
+        return " ".join([f"{len(written)} files are saved.", *refused])
+
+    def _hear(self, event: str, key: str, value: object) -> None:
+        if event != "press" or key not in FILES:
+            raise Stray(f"there is nothing called {key[:40]!r} to {event}")
+        try:
+            content = FILES[key](self.desk.plan())
+        except Unclear as reason:
+            self._word = (f"There is no {key} yet. {reason}", "ask")
+        else:
+            kind = _KINDS[key.rpartition(".")[2]]
+            self.panel.send({"save": key, "kind": kind}, buffers=[content])
+            self._word = (f"{key} goes to where your browser keeps what it downloads.", "good")
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        missing = made_from(self.desk.plan()).missing
+        parts: list[dict] = [{"kind": "heading", "text": TITLE}]
+        if missing:
+            parts += [{"kind": "verdict", "text": f"{UNFINISHED}. {NOT_HERE}:", "tone": "ask"},
+                      {"kind": "list", "items": list(missing)}]
+        else:
+            parts.append({"kind": "verdict", "tone": "good",
+                          "text": "Nothing is missing: the sheet can be built from."})
+        for title, kinds in _GROUPS.items():
+            names = [name for name in FILES if name.rpartition(".")[2] in kinds]
+            if names:
+                parts += [{"kind": "text", "text": title}, {"kind": "buttons", "items": [
+                    {"key": name, "label": _WORDS.get(name, name), "main": name in _WORDS}
+                    for name in names]}]
+        words, tone = self._word
+        if words:
+            parts.append({"kind": "verdict", "text": words, "tone": tone})
+        self.panel.parts = parts
+
+
+def build_sheet() -> SheetPanel:
+    """Show what the build sheet lacks and the buttons to take it away, in the running cell."""
+    desk = the_desk()
+    return desk.place("build sheet", lambda: SheetPanel(desk))
