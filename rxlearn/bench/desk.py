@@ -30,12 +30,28 @@ class Desk:
         self.notice = ""
         self.gate = Gate()
         self._open: dict[tuple[str, str], Any] = {}
+        self._plan_watchers: list[Callable[[], None]] = []
 
     def plan(self) -> Plan:
         """The receiver plan as it is on disk now."""
         loaded = shelf.load_plan(self.store)
         self.notice = loaded.notice or ""
         return loaded.plan
+
+    def watch_plan(self, listener: Callable[[], None]) -> None:
+        """Call the bound method ``listener`` whenever another panel here has saved the plan."""
+        self._plan_watchers.append(listener)
+
+    def unwatch_plan(self, listener: Callable[[], None]) -> None:
+        """Call ``listener`` no more."""
+        if listener in self._plan_watchers:
+            self._plan_watchers.remove(listener)
+
+    def plan_saved(self, by: object) -> None:
+        """Tell all who watch, but not the panel ``by`` itself, that the plan has been saved."""
+        for listener in list(self._plan_watchers):
+            if getattr(listener, "__self__", None) is not by:
+                listener()
 
     def recall(self, kind: str, key: str) -> list[dict]:
         """The records kept under ``kind`` and ``key``, oldest first."""

@@ -38,6 +38,7 @@ class PlanPanel:
             f"{FIELDS[p.key].label} {FIELDS[p.key].show(p.value)}"
             for p in proposal(lesson, Plan.demo())
         )
+        desk.watch_plan(self._saved_elsewhere)
         self._lay_out()
 
     def submit(self, **typed: str) -> None:
@@ -50,7 +51,15 @@ class PlanPanel:
 
     def close(self) -> None:
         """Take the panel out of the page."""
+        self.desk.unwatch_plan(self._saved_elsewhere)
         self.panel.close()
+
+    def _saved_elsewhere(self) -> None:
+        """Show the plan as another panel of this lesson has just saved it."""
+        self.plan, self._changes = self.desk.plan(), None
+        self.typed = {p.key: FIELDS[p.key].show(p.value) for p in proposal(self.lesson, self.plan)}
+        self._word = ("Your plan was saved above; these are its values now.", "plain")
+        self._lay_out()
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
@@ -120,6 +129,7 @@ class PlanPanel:
         else:
             self.plan, self._changes = saved.plan, None
             self._word = (f"Saved. {saved.notice}".strip(), "good")
+            self.desk.plan_saved(self)
 
     def _lay_out(self) -> None:
         parts: list[dict] = [{"kind": "heading", "text": "Into your plan"}]
@@ -145,17 +155,24 @@ class PlanPanel:
         self.panel.parts = parts
 
     def _asking(self) -> list[dict]:
-        """What would change, directly and in consequence, and the question whether to save it."""
-        differences = compare(self.plan, self.plan.changed(self._changes))
-        if not differences:
-            return [{"kind": "verdict", "tone": "plain",
-                     "text": "Your plan holds these values already: there is nothing to save."}]
-        rows = [
-            [d.label, d.before, d.after, "you change it" if d.direct else "follows from it"]
-            for d in differences
-        ]
-        return [{"kind": "table", "caption": "What changes in your plan", "rows": rows,
-                 "head": ["value", "now", "then", "why"]}, _BUTTONS]
+        return differences(self.plan, self._changes)
+
+
+def differences(plan: Plan, changes: dict[str, Change]) -> list[dict]:
+    """Parts: what would change, directly and in consequence, and the question whether to save it.
+
+    A panel that shows them hears ``save`` or ``leave``.
+    """
+    found = compare(plan, plan.changed(changes))
+    if not found:
+        return [{"kind": "verdict", "tone": "plain",
+                 "text": "Your plan holds these values already: there is nothing to save."}]
+    rows = [
+        [d.label, d.before, d.after, "you change it" if d.direct else "follows from it"]
+        for d in found
+    ]
+    return [{"kind": "table", "caption": "What changes in your plan", "rows": rows,
+             "head": ["value", "now", "then", "why"]}, _BUTTONS]
 
 
 _BUTTONS = {"kind": "buttons", "items": [

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import numpy as np
+
 from rxlearn.compute.frequency_choice import FrequencyChoice
 from rxlearn.compute.frequency_choice_texts import INAUDIBLE_DB
 from rxlearn.compute.frequency_choice_verdicts import VERDICTS
@@ -99,3 +101,25 @@ _CELLS: dict[str, Cell] = {
         "runs backwards" if _value(choice, row, "direction") else "same way"),
 }
 """Column key to the function that words its cell."""
+
+
+def sorting_values(choice: FrequencyChoice, key: str) -> np.ndarray:
+    """The numbers by which column ``key`` is sorted, shape (N,): those that its cells show.
+
+    Where a cell says that there is none, the number is infinite: farther off than any.
+    """
+    values = np.asarray(choice.values[key], dtype=float)
+    if key in ("miss", "if_place"):
+        return np.abs(values)
+    if key == "whistles":
+        return np.where(choice.found["whistle_count"] > 0, -values, np.inf)
+    if key in ("beat_harmonic", "self_made", "radiated_harmonic"):
+        return np.where(values > 0, values, np.inf)
+    return values
+
+
+BEST_LAST = frozenset({
+    "share", "image_lower", "image_upper", "breakthrough", "if_place", "medium_wave",
+    "beat_harmonic", "self_made", "radiated_harmonic", "whistles",
+})
+"""Columns in which more is better."""

@@ -75,6 +75,11 @@ class WeighedScheme:
         return next(mark for mark in self.marks if mark.key == key)
 
     @property
+    def station_whistles(self) -> bool:
+        """Whether a station whistles anywhere in band; however weakly, that is no praise."""
+        return any(not item.self_made for item in (*self.whistles_lower, *self.whistles_upper))
+
+    @property
     def speaks_for(self) -> tuple[str, ...]:
         """What is good about it, one short text each."""
         return tuple(mark.text for mark in self.marks if mark.verdict == GOOD)
@@ -93,7 +98,8 @@ class WeighedScheme:
             return f"{self.name} cannot work: {' '.join(self.reasons)}"
         against = self.speaks_against[:4]
         for_it = [mark.text for key in _WORTH_PRAISE for mark in self.marks
-                  if mark.key == key and mark.verdict == GOOD][:3]
+                  if mark.key == key and mark.verdict == GOOD
+                  and not (key == "whistles" and self.station_whistles)][:3]
         return (f"For {self.name}: {'; '.join(for_it) or 'nothing stands out'}. "
                 f"Against it: {'; '.join(against) or 'nothing found'}.")
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from rxlearn.exercises import (
     band_spread,
+    frequency_choice,
     image_swapping,
     injection_side,
     power_supply,
@@ -18,7 +19,7 @@ from rxlearn.exercises.predictions import Prediction
 from rxlearn.exercises.questions import Question
 
 BANKS = (start_here, superheterodyne_basics, injection_side, image_swapping, band_spread,
-         power_supply)
+         power_supply, frequency_choice)
 """The banks in the order of the lessons."""
 
 
