@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from rxlearn.compute.band_spread import Network
 from rxlearn.compute.mixer_levels import Mixer
-from rxlearn.compute.preselector import LOADED_Q, check_circuits
+from rxlearn.compute.preselector import LOADED_Q, SHARE, check_circuits
 from rxlearn.compute.quantities import Range
 from rxlearn.compute.spurs import WANTED, front_end_levels, kind_of, products_up_to
 from rxlearn.compute.tuning import BandPlan, oscillator_frequency
@@ -116,3 +117,55 @@ def chart_spurs(
                      whistles(plan, order=order, mixer=mixer))
 
 
+
+
+@dataclass(frozen=True, eq=False)
+class DialPlace:
+    """A chart with the dial set: tuned to ``signal`` (Hz) with the ``oscillator`` (Hz).
+
+    ``network`` is the tuned circuit behind the dial, or None where there is none to speak of.
+    """
+
+    chart: SpurChart
+    signal: float
+    oscillator: float
+    network: Network | None
+
+    @property
+    def share(self) -> float:
+        """The place in the band, from 0 at its low edge to 1."""
+        return float(self.share_of(self.signal))
+
+    def share_of(self, signal: float) -> float:
+        """The place in the band of another ``signal`` (Hz)."""
+        plan = self.chart.plan
+        return (signal - plan.band_low) / (plan.band_high - plan.band_low)
+
+    def received(self, line: Line) -> float:
+        """What ``line`` receives here, Hz; below zero where it receives nothing."""
+        top = line.sign * self.chart.plan.intermediate_frequency
+        return (top - line.oscillator_order * self.oscillator) / line.signal_order
+
+    def level_db(self, line: Line) -> float:
+        """The level (dB) of ``line`` here, between two settings of the chart."""
+        return float(np.interp(self.signal, self.chart.tuned, line.levels_db))
+
+    def nearest(self, reach: float) -> tuple[Line, ...]:
+        """The lines that come within ``reach`` (Hz) of the tuned signal here, nearest first."""
+        found = [(abs(self.received(line) - self.signal), place, line)
+                 for place, line in enumerate(self.chart.lines) if self.received(line) > 0]
+        return tuple(line for off, _, line in sorted(found) if off <= reach)
+
+
+def tune_chart(
+    plan: BandPlan, share: float, *, network: Network | None = None, **options
+) -> DialPlace:
+    """Chart ``plan``'s spurious responses and tune to ``share`` of its band (0 to 1).
+
+    ``network`` (the oscillator's tuned circuit) gives the dial in degrees; ``options`` are
+    those of :func:`chart_spurs`, which says when it raises :class:`Unclear`.
+    """
+    chart = chart_spurs(plan, **options)
+    signal = plan.band_low + SHARE.check(share) * (plan.band_high - plan.band_low)
+    oscillator = oscillator_frequency(signal, plan.intermediate_frequency, plan.injection)
+    return DialPlace(chart, signal, oscillator, network)

@@ -12,6 +12,7 @@ from rxlearn.exercises import (
     image_swapping,
     injection_side,
     power_supply,
+    spurious_responses,
     start_here,
     superheterodyne_basics,
 )
@@ -19,7 +20,7 @@ from rxlearn.exercises.predictions import Prediction
 from rxlearn.exercises.questions import Question
 
 BANKS = (start_here, superheterodyne_basics, injection_side, image_swapping, band_spread,
-         power_supply, frequency_choice)
+         power_supply, frequency_choice, spurious_responses)
 """The banks in the order of the lessons."""
 
 

@@ -16,6 +16,7 @@ from rxlearn.compute.tuning import BandPlan, image_frequency, oscillator_frequen
 from rxlearn.exercises.band_spread_worked import band_spread_steps
 from rxlearn.exercises.frequency_choice_worked import frequency_choice_steps
 from rxlearn.exercises.power_supply_worked import power_supply_steps
+from rxlearn.exercises.spurious_responses_worked import spurious_steps
 from rxlearn.plan.document import Plan
 from rxlearn.plan.proposals import scheme_of
 
@@ -217,6 +218,7 @@ EXAMPLES: dict[str, Callable[[Plan], Iterator[str]]] = {
     "image_swapping": _swapping,
     "band_spread": band_spread_steps,
     "power_supply": power_supply_steps,
+    "spurious_responses": spurious_steps,
     "choosing_the_intermediate_frequency": frequency_choice_steps,
 }
 """Lesson to the generator of its steps."""

@@ -26,6 +26,7 @@ from rxlearn.plan.band_spread_rows import BAND_SPREAD_ROWS
 from rxlearn.plan.document import Plan
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.power_supply_rows import POWER_SUPPLY_ROWS, PlannedSupply
+from rxlearn.plan.spurious_rows import SPURIOUS_ROWS
 from rxlearn.plan.stage_rows import STAGE_CONSEQUENCES
 from rxlearn.plan.third_band_rows import THIRD_BAND_ROWS
 from rxlearn.plan.tolerance_rows import TOLERANCE_ROWS, PlannedReceivers
@@ -351,6 +352,7 @@ _ROWS: dict[str, Row] = {
     "Amateur bands that the oscillator crosses": _crossings,
     "Harmonics of the intermediate frequency in a band": _harmonics,
     "On the intermediate frequency": _occupants,
+    **{label: _of_plan(row) for label, row in SPURIOUS_ROWS.items()},
     **{label: _of_plan(row) for label, row in BAND_SPREAD_ROWS.items()},
     **{label: _of_receivers(row) for label, row in TOLERANCE_ROWS.items()},
     **{label: _of_plan(row) for label, row in THIRD_BAND_ROWS.items()},

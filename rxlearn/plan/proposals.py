@@ -44,6 +44,9 @@ _WISHES = {
     ),
     "third_band": tuple(field.key for field in THIRD_BAND_FIELDS),
     "tolerances": tuple(field.key for field in TOLERANCE_FIELDS),
+    "spurious_responses": (
+        "intermediate_frequency", "preselector.loaded_q", "preselector.circuits",
+    ),
     "power_supply": (*SUPPLY_PARTS, "output.anode_load", "output.loudspeaker", *CHECKS),
     "stage_by_stage": (STAGES,),
 }
