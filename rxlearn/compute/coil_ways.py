@@ -15,7 +15,7 @@ from rxlearn.compute.coils import Coil, coil_uncertainty, turns_wanted
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.toroid import SLUG_UNCERTAINTY, RingCoil, SlugCoil, wind_ring, wind_slug
 from rxlearn.compute.wire import Wire, direct_resistance, skin_ratio
-from rxlearn.data.cores import AIR_DRIFT, SLUG_DRIFT
+from rxlearn.data.cores import AIR_DRIFT, AIR_SHARE, RING_Q, SLUG_DRIFT, SLUG_Q
 
 AIR, RING, SLUG = "air", "ring", "slug"
 
@@ -51,6 +51,22 @@ class Way:
     def off(self) -> float:
         """Inductance over what is wanted, less 1: a ratio."""
         return self.inductance / self.wanted - 1 if self.inductance else math.nan
+
+    @property
+    def usual_q(self) -> tuple[float, float]:
+        """Least and most Q, plain numbers, that one usually measures: never above the wire's.
+
+        Iron decides it where there is iron; an air coil loses at leads, former and neighbours.
+        """
+        if self.kind == AIR:
+            return AIR_SHARE[0] * self.q, AIR_SHARE[1] * self.q
+        least, most = RING_Q if self.kind == RING else SLUG_Q
+        return min(least, AIR_SHARE[0] * self.q), min(most, self.q)
+
+    @property
+    def middling_q(self) -> float:
+        """The middle of :attr:`usual_q`, a plain number to reckon with before one has measured."""
+        return sum(self.usual_q) / 2
 
 
 @dataclass(frozen=True)

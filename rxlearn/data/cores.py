@@ -66,3 +66,7 @@ is thinner than the former it screws into (typical, from memory)."""
 AIR_DRIFT, SLUG_DRIFT = 50.0, 150.0
 """Growth of a coil's inductance, ppm for each °C: an air coil on a stiff former, and one with an
 adjusting core (common practice, no source: it depends on the former more than on the wire)."""
+
+RING_Q, SLUG_Q, AIR_SHARE = (150.0, 250.0), (60.0, 150.0), (0.5, 0.9)
+"""Q that one usually measures: of ring cores where they belong, of coils with an adjusting core,
+and of air coils as a share of what their wire allows (common practice, no source)."""

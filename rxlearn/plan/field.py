@@ -37,6 +37,9 @@ MOST_ROWS = 200
 BETWEEN_CELLS = "|"
 """What stands between the cells of a table's row where it is typed or shown."""
 
+MOST_NAMED = 12
+"""How many choices a complaint names with their words; of a longer list, such as wires, some."""
+
 NO_ROWS = "none"
 """How a table without rows is shown; it can be typed, too."""
 
@@ -196,8 +199,10 @@ class Field:
         for choice in self.choices:
             if type(value) is type(choice) and value == choice:
                 return choice
-        known = ", ".join(f"{choice} ({words})" for choice, words in self.choices.items())
-        raise Unclear(f"{self.label} must be one of these: {known}.")
+        listed = [f"{choice} ({words})" for choice, words in self.choices.items()]
+        if len(listed) > MOST_NAMED:
+            listed = [*map(str, list(self.choices)[:MOST_NAMED]), "or another size on the list"]
+        raise Unclear(f"{self.label} must be one of these: {', '.join(listed)}.")
 
     def _check_count(self, value: object) -> int:
         low, high = int(self.range.low), int(self.range.high)

@@ -12,6 +12,8 @@ from rxlearn.compute.recentring import recentre
 from rxlearn.compute.tank import tank_for_range
 from rxlearn.plan.band_spread import PREFERRED, bought
 from rxlearn.plan.band_spread_rows import compensator_wanted
+from rxlearn.plan.coil_fields import COIL_FIELDS, COILS
+from rxlearn.plan.coils import turns_and_length
 from rxlearn.plan.document import Plan
 from rxlearn.plan.field import Status, Value
 from rxlearn.plan.power_supply import CHECKS, SUPPLY_PARTS, fuse_wanted
@@ -47,6 +49,8 @@ _WISHES = {
     "spurious_responses": (
         "intermediate_frequency", "preselector.loaded_q", "preselector.circuits",
     ),
+    "coils": tuple(field.key for field in COIL_FIELDS
+                   if not field.key.endswith((".turns", ".length"))),
     "power_supply": (*SUPPLY_PARTS, "output.anode_load", "output.loudspeaker", *CHECKS),
     "stage_by_stage": (STAGES,),
 }
@@ -120,6 +124,10 @@ _COMPUTED: dict[str, dict[str, Callable[[Plan], float]]] = {
     "tolerances": {
         "oscillator.inductance": coil_wanted,
         "recentring.capacitance": _recentring_again,
+    },
+    "coils": {
+        f"{coil}.{part}": lambda plan, coil=coil, place=place: turns_and_length(plan, coil)[place]
+        for coil in COILS for place, part in enumerate(("turns", "length"))
     },
     "power_supply": {
         "supply.fuse": fuse_wanted,

@@ -1,0 +1,264 @@
+"""The plan's coils as ``compute`` wants them, and a card for each to take to the bench.
+
+What raises does so with :class:`~rxlearn.compute.quantities.Unclear` and the reason; the cards
+carry that reason in words instead.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from rxlearn.compute.coaxial import gap_for
+from rxlearn.compute.coil_q import coil_loss
+from rxlearn.compute.coil_ways import AIR, SLUG, Way, air_way, ring_way, slug_way
+from rxlearn.compute.coils import Coil, length_wanted, turns_wanted
+from rxlearn.compute.coupled_circuits import IntermediateTransformer, intermediate_transformer
+from rxlearn.compute.quantities import Unclear, show
+from rxlearn.compute.tank import inductance_for
+from rxlearn.compute.toroid import RingCoil, ring_core, wind_ring, wind_slug, with_slug
+from rxlearn.compute.wire import Wire, wire_called
+from rxlearn.plan.band_spread import band_of
+from rxlearn.plan.coil_fields import CAPACITANCES, COILS, KINDS, TRANSFORMER_WIDTH
+from rxlearn.plan.document import Plan
+from rxlearn.plan.scheme import scheme_of
+
+LEADS = 0.1
+"""Wire (m) to cut on top of the winding: 5 cm for each end."""
+
+NEAR = 0.02
+"""An inductance this near to what is wanted, as a ratio, is called right: spreading does the rest."""
+
+FAR = 0.5
+"""An inductance so far off, as a ratio, is said as a multiple of what is wanted."""
+
+LESS = 0.05
+"""So much of a turn too little is made up by squeezing the winding, not by another turn."""
+
+LEAST_Q = 30.0
+"""Below this a coil's own loss is the first thing to mend (common practice, no source)."""
+
+
+def frequency_of(plan: Plan, coil: str) -> float:
+    """Where ``coil`` (a key of :data:`~rxlearn.plan.coil_fields.COILS`) works, Hz.
+
+    The middle of the dial, the middle of the band, or the intermediate frequency.
+    """
+    if coil == "transformer_coil":
+        return plan.value("intermediate_frequency")
+    if coil != "oscillator_coil":
+        band = coil.replace("_coil", "_band")
+        return math.sqrt(plan.value(f"{band}.low") * plan.value(f"{band}.high"))
+    scheme = scheme_of(plan)
+    if scheme.works:
+        return (scheme.dial_low + scheme.dial_high) / 2
+    found = band_of(plan, "lower_band")  # raises with its reasons if that cannot work, either
+    return (found.oscillator_low + found.oscillator_high) / 2
+
+
+def wanted_of(plan: Plan, coil: str) -> float:
+    """The inductance (H) that the plan asks of ``coil``: its own field, or what its capacitor needs."""
+    if coil == "oscillator_coil":
+        return plan.value("oscillator.inductance")
+    return inductance_for(frequency_of(plan, coil), plan.value(CAPACITANCES[coil]))
+
+
+def wire_of(plan: Plan, coil: str) -> Wire:
+    """The wire of ``coil``."""
+    return wire_called(plan.value(f"{coil}.wire"))
+
+
+def winding_of(plan: Plan, coil: str) -> Coil:
+    """``coil`` as a single layer with the plan's turns and length, whatever it is wound on.
+
+    On a former with an adjusting core the turns lie side by side, so that the length follows.
+    """
+    wire, turns = wire_of(plan, coil), plan.value(f"{coil}.turns")
+    side_by_side = plan.value(f"{coil}.kind") == SLUG
+    length = turns * wire.overall if side_by_side else plan.value(f"{coil}.length")
+    return Coil(turns=turns, former=plan.value(f"{coil}.diameter"), length=length, wire=wire)
+
+
+def way_of(plan: Plan, coil: str) -> Way:
+    """``coil`` as the plan has it wound, against what is wanted of it."""
+    wanted, frequency = wanted_of(plan, coil), frequency_of(plan, coil)
+    kind = plan.value(f"{coil}.kind")
+    if kind == AIR:
+        return air_way(winding_of(plan, coil), wanted, frequency)
+    if kind == SLUG:
+        return slug_way(with_slug(winding_of(plan, coil), frequency), wanted, frequency)
+    # A wire through the hole is a turn: there are only whole ones.
+    turns = max(1, round(plan.value(f"{coil}.turns")))
+    ring = RingCoil(turns=turns, name=kind, core=ring_core(kind), wire=wire_of(plan, coil))
+    return ring_way(ring, wanted, frequency)
+
+
+def turns_and_length(plan: Plan, coil: str) -> tuple[float, float]:
+    """Whole turns, and the winding length (m), with which ``coil`` gives what is wanted.
+
+    An air coil keeps about the plan's length: its turns are rounded up and spread until the
+    inductance is right.  A ring's length stays as it is in the plan.
+    """
+    wanted, frequency, wire = wanted_of(plan, coil), frequency_of(plan, coil), wire_of(plan, coil)
+    former, kind = plan.value(f"{coil}.diameter"), plan.value(f"{coil}.kind")
+    if kind == SLUG:
+        found = wind_slug(wanted, former, wire, frequency).coil
+        return found.turns, round(found.length, 5)
+    if kind != AIR:
+        return float(wind_ring(wanted, kind, wire).turns), plan.value(f"{coil}.length")
+    tight = turns_wanted(wanted, former, wire, frequency=frequency)
+    length = max(plan.value(f"{coil}.length"), 1.1 * tight.length)
+    turns = float(math.ceil(
+        turns_wanted(wanted, former, wire, length=length, frequency=frequency).turns - LESS))
+    whole = Coil(turns=turns, former=former, length=max(length, turns * wire.overall), wire=wire)
+    return turns, round(length_wanted(whole, wanted, frequency).length, 5)
+
+
+def transformer_of(plan: Plan) -> IntermediateTransformer:
+    """The plan's intermediate-frequency transformer, critically coupled, with its coils' Q."""
+    way = way_of(plan, "transformer_coil")
+    return intermediate_transformer(
+        way.frequency, plan.value("transformer_coil.capacitance"), plan.value(TRANSFORMER_WIDTH),
+        max(2.0, min(way.middling_q, 2000.0)))
+
+
+def transformer_gap(plan: Plan) -> float:
+    """How far apart (m) the transformer's two windings lie on one axis, for critical coupling."""
+    if plan.value("transformer_coil.kind") not in (AIR, SLUG):
+        raise Unclear("Ring cores do not see each other: couple the two by a capacitor at the top.")
+    winding = winding_of(plan, "transformer_coil")
+    return gap_for(winding, winding, transformer_of(plan).coupling)
+
+
+@dataclass(frozen=True)
+class CoilCard:
+    """One coil for the bench: what to wind and what should come of it.
+
+    ``way`` holds the numbers (SI; see :class:`~rxlearn.compute.coil_ways.Way`); ``on``, ``wire``
+    and ``winding`` are words; ``cut`` is the wire to cut (m), leads included; ``own_capacitance``
+    in F, zero where no formula is known; ``notes`` are sentences.  ``problem`` is empty where the
+    coil can be wound as planned; where it cannot be worked out at all ``way`` is None.
+    """
+
+    key: str
+    name: str
+    on: str
+    wire: str
+    winding: str = ""
+    cut: float = 0.0
+    own_capacitance: float = 0.0
+    way: Way | None = None
+    notes: tuple[str, ...] = ()
+    problem: str = ""
+
+    @property
+    def verdict(self) -> str:
+        """How the inductance lies against what is wanted, in a few words."""
+        if self.way is None:
+            return self.problem
+        if self.way.kind == SLUG:
+            reached = self.way.low <= self.way.wanted <= self.way.high
+            return "inside the core's travel" if reached else "outside the core's travel"
+        off = self.way.off
+        if abs(off) <= NEAR:
+            return "right"
+        if abs(off) > FAR:
+            return f"{1 + off:.3g} times what is wanted"
+        return f"{abs(100 * off):.3g} % too {'much' if off > 0 else 'little'}"
+
+    @property
+    def lines(self) -> tuple[tuple[str, str], ...]:
+        """The card as pairs of a label and what stands beside it, ready to print."""
+        if self.way is None:
+            return ("cannot be wound", self.problem),
+        way = self.way
+        inductance = _inductance(way)
+        return (
+            ("works at", show(way.frequency, "Hz", digits=5)),
+            ("wanted", show(way.wanted, "H", digits=4)),
+            ("wind on", self.on), ("wire", self.wire), ("winding", self.winding),
+            ("cut", show(self.cut, "m", digits=3)),
+            ("gives", f"{inductance}: {self.verdict}"), ("Q", _q(way)),
+        )
+
+
+def coil_card(plan: Plan, coil: str) -> CoilCard:
+    """The card of ``coil``, a key of :data:`~rxlearn.plan.coil_fields.COILS`."""
+    kind, wire = plan.value(f"{coil}.kind"), wire_of(plan, coil)
+    words = KINDS[kind] if kind not in (AIR, SLUG) else (
+        f"{KINDS[kind]} of {show(plan.value(f'{coil}.diameter'), 'm', digits=3)}")
+    overall = show(wire.overall, "m", digits=2, prefix="m")
+    card = {"key": coil, "name": COILS[coil], "on": words,
+            "wire": f"{wire.name}, enamelled, {overall} over all"}
+    try:
+        way = way_of(plan, coil)
+        own = (coil_loss(winding_of(plan, coil), way.frequency).own_capacitance
+               if kind == AIR else 0.0)
+        notes = (*_notes(plan, coil, way), *_spacing(plan, coil))
+    except Unclear as reason:
+        return CoilCard(**card, problem=str(reason))
+    return CoilCard(
+        **card, winding=_winding(plan, coil, way), cut=way.wire_length + LEADS,
+        own_capacitance=own, way=way, notes=notes, problem=way.problem)
+
+
+def coil_cards(plan: Plan) -> tuple[CoilCard, ...]:
+    """A card for each coil of the plan, in the order of the signal's way back: oscillator first."""
+    return tuple(coil_card(plan, coil) for coil in COILS)
+
+
+def _inductance(way: Way) -> str:
+    if way.kind == SLUG:
+        ends = [show(end, "H", digits=3) for end in (way.low, way.high)]
+        return f"{ends[0]} to {ends[1]}, by estimate"
+    return (f"{show(way.inductance, 'H', digits=3)} ± "
+            f"{show(100 * way.uncertainty, '%', digits=1)}")
+
+
+def _q(way: Way) -> str:
+    least, most = way.usual_q
+    return f"{least:.0f} to {most:.0f} is usual; the wire alone allows {way.q:.0f}"
+
+
+def _winding(plan: Plan, coil: str, way: Way) -> str:
+    turns = show(way.turns, "", digits=4)
+    if way.kind == AIR:
+        winding = winding_of(plan, coil)
+        return (f"{turns} turns over {show(winding.length, 'm', digits=3)}, one every "
+                f"{show(winding.pitch, 'm', digits=3)}")
+    if way.kind == SLUG:
+        return f"{turns} turns side by side, {show(way.width, 'm', digits=3)} long"
+    return f"{turns} turns, counted on the inside, spread over the ring but for a gap of 30°"
+
+
+def _notes(plan: Plan, coil: str, way: Way) -> tuple[str, ...]:
+    """What to look out for, a sentence each."""
+    notes = [way.problem] if way.problem else []
+    if way.kind == AIR:
+        doubts = coil_loss(winding_of(plan, coil), way.frequency).doubts
+        if doubts and not way.problem:
+            notes.append(f"Doubt the Q: {'; '.join(doubts)}.")
+    if way.q < LEAST_Q:
+        notes.append("The wire alone makes a poor coil here: take thicker wire or a larger former.")
+    core = way.built.core if isinstance(way.built, RingCoil) else None
+    if core and not core.lowest <= way.frequency <= core.highest:
+        notes.append(f"{way.built.name} is meant for {show(core.lowest, 'Hz')} to "
+                     f"{show(core.highest, 'Hz')}: its loss is not known here.")
+    return tuple(notes)
+
+
+def _spacing(plan: Plan, coil: str) -> tuple[str, ...]:
+    """How the transformer's coils are coupled, and what they cannot do."""
+    if coil != "transformer_coil":
+        return ()
+    found = transformer_of(plan)
+    notes = []
+    if not found.possible:
+        notes.append(f"These coils cannot be narrower than {show(found.narrowest, 'Hz', digits=3)}.")
+    try:
+        notes.append(f"Two of them on one axis, {show(transformer_gap(plan), 'm', digits=2)} between "
+                     "the windings.")
+    except Unclear:
+        notes.append(f"Two of them, screened from each other, with "
+                     f"{show(found.top_capacitance, 'F', digits=2)} from top to top.")
+    return tuple(notes)

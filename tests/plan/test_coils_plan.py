@@ -1,0 +1,157 @@
+"""The plan's coils: any plan gets its cards, turns that are proposed give what is wanted."""
+
+import math
+
+import pytest
+
+from rxlearn.compute.quantities import Unclear
+from rxlearn.plan.coil_fields import COIL_FIELDS, COILS
+from rxlearn.plan.coil_rows import COIL_ROWS
+from rxlearn.plan.coils import (
+    LEADS,
+    coil_card,
+    coil_cards,
+    frequency_of,
+    transformer_gap,
+    transformer_of,
+    turns_and_length,
+    wanted_of,
+    way_of,
+)
+from rxlearn.plan.consequences import derive
+from rxlearn.plan.document import Change, Plan
+from rxlearn.plan.fields import FIELDS
+from rxlearn.plan.proposals import proposal
+
+PAIRS = {
+    "demo": {},
+    "20 m + 17 m": {
+        "lower_band.low": 14e6, "lower_band.high": 14.35e6, "upper_band.low": 18.068e6,
+        "upper_band.high": 18.168e6, "intermediate_frequency": 2e6, "oscillator.inductance": 0.8e-6},
+    "160 m + 30 m": {
+        "lower_band.low": 1.8e6, "lower_band.high": 2e6, "intermediate_frequency": 4.096e6},
+    "17 m + 10 m": {
+        "lower_band.low": 18.068e6, "lower_band.high": 18.168e6, "upper_band.low": 28e6,
+        "upper_band.high": 29.7e6, "intermediate_frequency": 5e6, "oscillator.inductance": 0.4e-6},
+    "80 m + 12 m": {"upper_band.low": 24.89e6, "upper_band.high": 24.99e6,
+                    "intermediate_frequency": 10.7e6},
+    "cannot share": {"lower_band.injection": "low", "upper_band.injection": "high"},
+}
+
+
+def changed(values, plan=None):
+    return (plan or Plan.demo()).changed({
+        key: Change(value=at, status="wished", origin="a test") for key, at in values.items()})
+
+
+def settled(plan):
+    """The plan with what lesson 10 proposes taken over."""
+    return plan.changed({
+        p.key: Change(value=p.value, status=p.status, origin="coils")
+        for p in proposal("coils", plan)})
+
+
+def test_the_demo_coils_are_right_as_planned():
+    for card in coil_cards(Plan.demo()):
+        assert card.problem == "" and card.verdict in ("right", "inside the core's travel")
+        assert card.cut == card.way.wire_length + LEADS
+
+
+def test_what_is_wanted_follows_from_the_plan():
+    """DERIVED: L = 1/((2πf)²C); the demo's oscillator runs from 6.7768 to 7.2768 MHz."""
+    plan = Plan.demo()
+    assert frequency_of(plan, "oscillator_coil") == pytest.approx(7.0268e6)
+    assert wanted_of(plan, "oscillator_coil") == 1.83e-6
+    assert frequency_of(plan, "lower_coil") == pytest.approx(math.sqrt(3.5e6 * 4e6))
+    assert wanted_of(plan, "lower_coil") == pytest.approx(
+        1 / ((2 * math.pi) ** 2 * 3.5e6 * 4e6 * 200e-12))
+    assert wanted_of(plan, "transformer_coil") == pytest.approx(
+        1 / ((2 * math.pi * 3.2768e6) ** 2 * 220e-12))
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+@pytest.mark.parametrize("coil", COILS)
+def test_turns_that_are_proposed_give_what_is_wanted_and_stay(pair, coil):
+    plan = settled(changed(PAIRS[pair]))
+    way = way_of(plan, coil)
+    assert way.turns == int(way.turns)
+    if way.kind == "ring":  # the nearest whole turn is within half a turn's worth
+        assert abs(way.off) <= 1.01 / way.turns
+    else:
+        assert way.off == pytest.approx(0, abs=2e-3)
+    again = settled(plan)
+    assert [again.value(f"{coil}.{part}") for part in ("turns", "length")] == [
+        plan.value(f"{coil}.{part}") for part in ("turns", "length")]
+
+
+def test_a_coil_that_is_off_says_so_and_by_how_much():
+    few = coil_card(changed({"oscillator_coil.turns": 9.0}), "oscillator_coil")
+    assert few.verdict.endswith("% too little")
+    many = coil_card(changed({"lower_coil.turns": 90.0}), "lower_coil")
+    assert many.verdict.endswith("times what is wanted") and "in one layer" in many.problem
+    tight = coil_card(changed({"oscillator_coil.turns": 30.0}), "oscillator_coil")
+    assert "do not lie side by side" in tight.problem
+    out = coil_card(changed({"transformer_coil.turns": 12.0}), "transformer_coil")
+    assert out.verdict == "outside the core's travel" and "change the turns" in out.problem
+
+
+def test_a_ring_outside_its_range_is_named():
+    plan = settled(changed(PAIRS["17 m + 10 m"]))
+    assert any("meant for" in note for note in coil_card(plan, "lower_coil").notes)
+
+
+def test_the_transformer_is_coupled_on_one_axis_or_by_a_capacitor():
+    plan = Plan.demo()
+    assert 3e-3 < transformer_gap(plan) < 20e-3
+    assert any("between the windings" in note for note in coil_card(plan, "transformer_coil").notes)
+    rings = changed({"transformer_coil.kind": "T50-2"})
+    assert any("from top to top" in note for note in coil_card(rings, "transformer_coil").notes)
+    with pytest.raises(Unclear, match="do not see each other"):
+        transformer_gap(rings)
+    narrow = changed({"transformer.width": 5e3})
+    assert not transformer_of(narrow).possible
+    assert any("cannot be narrower" in n for n in coil_card(narrow, "transformer_coil").notes)
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+def test_any_plan_has_its_rows_and_cards(pair):
+    plan = changed(PAIRS[pair])
+    found = derive(plan)
+    for label in COIL_ROWS:
+        assert found[label].text and "nan" not in found[label].text
+    for card in coil_cards(plan):
+        assert all(label and words for label, words in card.lines)
+        assert all(note.endswith(".") for note in card.notes)
+
+
+@pytest.mark.parametrize("wild", [
+    {"oscillator_coil.diameter": 1e-3, "oscillator_coil.length": 0.5},
+    {"oscillator_coil.diameter": 0.2, "oscillator_coil.length": 0.2e-3, "oscillator_coil.turns": 500.0},
+    {"oscillator.inductance": 10e-9}, {"oscillator.inductance": 10e-3},
+    {"lower_coil.capacitance": 5e-12, "lower_coil.wire": "2 mm"},
+    {"transformer.width": 5e6}, {"transformer_coil.kind": "air", "transformer_coil.length": 0.5},
+    {"intermediate_frequency": 50e3},
+])
+def test_wild_coils_still_have_words(wild):
+    plan = changed(wild)
+    for card in coil_cards(plan):
+        assert card.lines and card.verdict
+    for proposed in proposal("coils", plan):
+        FIELDS[proposed.key].check(proposed.value)
+    for row in derive(plan).values():
+        assert row.text
+
+
+def test_every_field_is_in_the_plan_and_on_the_lessons_form():
+    proposed = {p.key: p.status for p in proposal("coils", Plan.demo())}
+    for row in COIL_FIELDS:
+        assert FIELDS[row.key] is row and row.key in proposed
+        assert (proposed[row.key] == "computed") == row.key.endswith((".turns", ".length"))
+
+
+def test_proposing_twice_changes_nothing():
+    plan = settled(Plan.demo())
+    assert {p.key: p.value for p in proposal("coils", plan)} == {
+        p.key: plan.value(p.key) for p in proposal("coils", plan)}
+    for coil in COILS:
+        assert turns_and_length(plan, coil)[0] == plan.value(f"{coil}.turns")
