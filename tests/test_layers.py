@@ -15,7 +15,7 @@ PACKAGE = ROOT / "rxlearn"
 ROOMS = {
     # room or module: (rooms it may import, packages it may import)
     "data": ((), ()),
-    "compute": (("data",), ("numpy", "scipy")),
+    "compute": (("data",), ("lmfit", "numpy", "scipy")),
     "plan": (("data", "compute"), ("pydantic",)),
     "store": (("plan",), ("filelock", "platformdirs", "pydantic")),
     "figures": (("data", "compute"), ("matplotlib", "numpy")),

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 from html import escape
+from typing import TYPE_CHECKING
 
-from fpdf import FPDF
 
 from rxlearn.compute.printed_dial import Arc, PrintedDial, Stroke, Word
 from rxlearn.sheets.fonts import FONT
+
+if TYPE_CHECKING:
+    from fpdf import FPDF
 
 INK = "#000000"
 POINTS_PER_MM = 72 / 25.4

@@ -14,7 +14,6 @@ from rxlearn.plan.band_spread import band_of, solved
 from rxlearn.plan.document import Plan
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.sheets.as_html import as_html
-from rxlearn.sheets.as_pdf import as_pdf
 from rxlearn.sheets.build_sheet import build_sheet
 from rxlearn.sheets.netlists import preselector_netlist, supply_netlist, tank_netlist
 from rxlearn.sheets.touchstone import touchstone
@@ -41,6 +40,12 @@ def preselector_of(plan: Plan, band: str) -> PreselectorNetwork:
     q = plan.value("preselector.loaded_q")
     return PreselectorNetwork(middle, PRESELECTOR_CAPACITANCE * lowest / middle, q,
                               min(COIL_BETTER * q, 2000.0), plan.value("preselector.circuits"))
+
+
+def _pdf(plan: Plan) -> bytes:
+    from rxlearn.sheets.as_pdf import as_pdf  # here, since its library is slow to import
+
+    return as_pdf(build_sheet(plan))
 
 
 def _tank(band: str) -> Callable[[Plan], bytes]:
@@ -74,7 +79,7 @@ def _supply(plan: Plan) -> bytes:
 
 
 FILES: Mapping[str, Callable[[Plan], bytes]] = MappingProxyType({
-    "build-sheet.pdf": lambda plan: as_pdf(build_sheet(plan)),
+    "build-sheet.pdf": _pdf,
     "build-sheet.html": lambda plan: as_html(build_sheet(plan)).encode(),
     "tank-lower-band.cir": _tank("lower_band"),
     "tank-upper-band.cir": _tank("upper_band"),

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import matplotlib
-from fpdf import FPDF
+
+if TYPE_CHECKING:
+    from fpdf import FPDF
 
 FONT = "DejaVu"
 _FILES = {"": "DejaVuSans.ttf", "B": "DejaVuSans-Bold.ttf", "I": "DejaVuSans-Oblique.ttf"}
