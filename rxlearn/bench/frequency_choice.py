@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-import re
-
-from rxlearn.bench.controls import Choice
 from rxlearn.bench.desk import Desk, the_desk
+from rxlearn.bench.frequency_controls import (
+    PLANNED,
+    SIDES,
+    TYPED,
+    controls_of,
+    edges_entry,
+    read_edges,
+)
 from rxlearn.bench.frequency_table import SORTED_BY_POINTS, VIEWS, near_table, order_of, table
 from rxlearn.bench.panel import Panel, Stray
 from rxlearn.bench.plan import differences
@@ -33,9 +38,6 @@ from rxlearn.store.desk import Conflict, save_changes
 from rxlearn.store.folder import StoreFault
 
 TITLE = "Which crystal for two bands"
-PLANNED, TYPED = "planned", "typed"
-SIDES = {"lower": 0, "upper": 1}
-EDGES = re.compile(r"\s*(?:\bto\b|–|—|\.\.\.?|(?<=\d|z|Z)\s*-)\s*")
 MOST_ADDED = 40
 
 
@@ -51,7 +53,7 @@ class FrequencyBench:
         self.plan = desk.plan()
         self.values = {"region": str(self.plan.value("region")), "lower": PLANNED,
                        "upper": PLANNED, "circuits": str(self.plan.value("preselector.circuits"))}
-        self.controls = {control.key: control for control in _controls(self.plan, self.values)}
+        self.controls = {control.key: control for control in controls_of(self.plan, self.values)}
         self.typed: dict[str, tuple[float, float]] = {}
         self.added: tuple[float, ...] = ()
         self.view, self.sort = "overview", SORTED_BY_POINTS
@@ -119,7 +121,7 @@ class FrequencyBench:
     def _follow(self, plan: Plan) -> None:
         """Take ``plan`` as the one that the learner has before them."""
         self.plan = plan
-        self.controls = {control.key: control for control in _controls(plan, self.values)}
+        self.controls = {control.key: control for control in controls_of(plan, self.values)}
 
     # -- what comes from the page ---------------------------------------------
     def _hear(self, event: str, key: str, value: object) -> None:
@@ -255,7 +257,8 @@ class FrequencyBench:
             self._word = (str(problem), "ask")
             return
         # Worked out once: what follows from a plan takes longer than all the rest here.
-        self._asked = differences(self.plan, changes)
+        self._asked = [{**part, "tall": True} if part["kind"] == "table" else part
+                       for part in differences(self.plan, changes)]
         self._changes, self._word = changes, ("", "plain")
 
     def _save(self) -> None:
@@ -300,7 +303,7 @@ class FrequencyBench:
             {"kind": "heading", "text": TITLE},
             {"kind": "controls",
              "items": [control.part(off=False) for control in self.controls.values()]},
-            *(_edges_entry(side, self.typed.get(side)) for side in SIDES
+            *(edges_entry(side, self.typed.get(side)) for side in SIDES
               if self.values[side] == TYPED),
             {"kind": "entry", "key": "own", "label": "A crystal from your drawer", "value": "",
              "action": "Add it", "hint": self._drawer_words()},
@@ -348,50 +351,6 @@ class FrequencyBench:
 
 _VIEW_NAMES = {"overview": "overview", "dial": "the dial", "oscillator": "the oscillator",
                "rejection": "what is held down", "quiet": "neighbours and whistles"}
-
-
-def read_edges(text: str, *, name: str = "Band") -> tuple[float, float]:
-    """Two edges (Hz) typed as ``3.5 to 4 MHz``; the first may leave its unit to the second.
-
-    Raises :class:`Unclear` for anything else.
-    """
-    pieces = [piece for piece in EDGES.split(text.strip()) if piece]
-    if len(pieces) != 2:
-        raise Unclear(f"{name} must be typed from edge to edge, such as 3.5 to 4 MHz.")
-    first, last = pieces
-    high = parse(last, "Hz", name=f"{name}, high edge")
-    if not re.search(r"[a-zA-Zµμ]", first):
-        unit = re.search(r"[a-zA-Zµμ]+\s*$", last)
-        first = f"{first} {unit[0] if unit else ''}"
-    low = parse(first, "Hz", name=f"{name}, low edge")
-    band = Band(name, low, high)
-    return band.low, band.high
-
-
-def _edges_entry(side: str, edges: tuple[float, float] | None) -> dict:
-    value = show_span(*edges, "Hz", digits=7) if edges else ""
-    return {"kind": "entry", "key": f"{side}_edges", "value": value, "action": "Take these",
-            "label": f"Edges of the {side} band", "hint": "from edge to edge, such as 3.5 to 4 MHz"}
-
-
-def _controls(plan: Plan, values: dict[str, str]) -> tuple[Choice, ...]:
-    names = [band.name for band in amateur_bands(2)]
-    own = dict(zip(SIDES, bands_of(plan)))
-    bands = (
-        Choice(key=side, label=f"{side.capitalize()} band", start=PLANNED, options={
-            PLANNED: f"your plan: {own[side].name}", **{name: name for name in names},
-            TYPED: "other edges, typed"})
-        for side in SIDES
-    )
-    return (
-        *bands,
-        Choice(key="region", label="Edges as in", start=values["region"], options={
-            "1": "Region 1: Europe, Africa, north Asia", "2": "Region 2: the Americas",
-            "3": "Region 3: Asia, Oceania"}),
-        Choice(key="circuits", label="Preselector", start=values["circuits"], options={
-            "1": f"1 circuit, loaded Q {plan.value('preselector.loaded_q'):g}",
-            "2": f"2 circuits, loaded Q {plan.value('preselector.loaded_q'):g}"}),
-    )
 
 
 def choose_frequency() -> FrequencyBench:

@@ -6,7 +6,6 @@ import numpy as np
 
 from rxlearn.compute.frequency_choice import FrequencyChoice
 from rxlearn.compute.frequency_choice_cells import BEST_LAST, cell, sorting_values, verdict_of
-from rxlearn.compute.frequency_choice_verdicts import COLUMN_OF
 from rxlearn.compute.frequency_choice_views import GROUPS, weigh_groups
 from rxlearn.compute.frequency_choice_words import weigh_scheme
 from rxlearn.compute.quantities import show

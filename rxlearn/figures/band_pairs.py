@@ -63,7 +63,7 @@ class BandPairsFigure(LiveFigure):
             axes.plot([upper + 0.02, upper + 0.98, upper + 0.98, upper + 0.02, upper + 0.02],
                       [lower + 0.03, lower + 0.03, lower + 0.97, lower + 0.97, lower + 0.03],
                       color=style.LIGHT["intermediate"], linewidth=2.4)
-            axes.text(1.03, count - 0.3, "framed: your pair   Σ: by the sum", fontsize=10.5,
+            axes.text(1.03, count - 0.3, "framed: your pair; Σ: by the sum", fontsize=10.5,
                       color=style.LIGHT["intermediate"])
         else:
             axes.text(1.03, count - 0.3, "Σ: by the sum", fontsize=10.5,

@@ -8,7 +8,6 @@ from matplotlib.figure import Figure
 from rxlearn.compute.frequency_choice import FrequencyChoice
 from rxlearn.compute.frequency_choice_views import GROUP_WEIGHT, GROUPS, Weighing
 from rxlearn.compute.quantities import show
-from rxlearn.figures import style
 from rxlearn.figures.scene import LiveFigure
 
 NAMES = {"dial": "the dial", "oscillator": "the oscillator", "rejection": "what is held down",

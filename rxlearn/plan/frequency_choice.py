@@ -72,7 +72,8 @@ def scheme_changes(
         )
     wished = {
         "region": region,
-        **_band("lower_band", scheme.lower, HIGH), **_band("upper_band", scheme.upper, LOW),
+        **_band(plan, "lower_band", scheme.lower, HIGH),
+        **_band(plan, "upper_band", scheme.upper, LOW),
         "intermediate_frequency": scheme.crystal.frequency,
     }
     known = [frequency for frequency, _ in plan.value(DRAWER)]
@@ -90,8 +91,11 @@ def scheme_changes(
     return changes
 
 
-def _band(key: str, band: Band, injection: str) -> dict[str, float | str]:
-    return {f"{key}.name": band.name, f"{key}.low": band.low, f"{key}.high": band.high,
+def _band(plan: Plan, key: str, band: Band, injection: str) -> dict[str, float | str]:
+    """One band's fields; a band that is the plan's own keeps its full name."""
+    own = bands_of(plan)[key == "upper_band"]
+    name = plan.value(f"{key}.name") if band == own else band.name
+    return {f"{key}.name": name, f"{key}.low": band.low, f"{key}.high": band.high,
             f"{key}.injection": injection}
 
 
