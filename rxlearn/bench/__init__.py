@@ -46,6 +46,20 @@ from rxlearn.bench.spurs import (
     spur_mixer,
     whistle_pitch,
 )
+from rxlearn.bench.third_band import (
+    converter_front,
+    converter_steps,
+    crystal_whistles,
+    crystals_compared,
+    third_dial,
+)
+from rxlearn.bench.tolerances import (
+    adding_up,
+    many_receivers,
+    parts_that_matter,
+    trimmer_reach,
+    warmed_receivers,
+)
 from rxlearn.bench.worked import worked_example
 
 __all__ = [
@@ -57,5 +71,7 @@ __all__ = [
     "show_plan", "simple_set", "spread_network", "spread_parts", "supply_ratings",
     "supply_waveforms", "switched_capacitor", "switching_off", "switching_on", "tracking",
     "tune_once", "worked_example",
+    "adding_up", "many_receivers", "parts_that_matter", "trimmer_reach", "warmed_receivers",
     "clean_and_dirty", "spur_chart", "spur_levels", "spur_mixer", "whistle_pitch",
+    "converter_front", "converter_steps", "crystal_whistles", "crystals_compared", "third_dial",
 ]

@@ -15,7 +15,7 @@ import numpy as np
 
 from rxlearn.compute.converter_plan import ConverterPlan, plan_converter
 from rxlearn.compute.quantities import Range, Unclear, show
-from rxlearn.compute.tuning import BandPlan, check_band
+from rxlearn.compute.tuning import BandPlan, check_band, check_region
 from rxlearn.data.crystals import STOCK_CRYSTALS
 from rxlearn.data.spectrum import AMATEUR_BANDS
 
@@ -59,6 +59,16 @@ class Offer:
 
 
 @dataclass(frozen=True)
+class Comparison:
+    """Crystals for one ``band`` on one main dial: ``offers``, and the ``best`` of them, if any."""
+
+    band: str
+    main_name: str
+    offers: tuple[Offer, ...]
+    best: Offer | None
+
+
+@dataclass(frozen=True)
 class CrystalMap:
     """The lowest-order whistle in the band for each place of the crystal.
 
@@ -72,6 +82,35 @@ class CrystalMap:
     distances: np.ndarray
     lowest_order: np.ndarray
     covered: np.ndarray
+
+
+@dataclass(frozen=True)
+class WhistleSetting:
+    """One place of the crystal on its ``side``, its plan, and the ``map`` of all the others.
+
+    ``distance`` (Hz) is the crystal's from the middle of ``band``, a name.
+    """
+
+    band: str
+    side: str
+    distance: float
+    plan: ConverterPlan
+    map: CrystalMap
+
+
+@dataclass(frozen=True)
+class CrystalShelf:
+    """The crystals at hand on either side of a band, by their distance from its middle.  Hz.
+
+    ``nearest``..``farthest`` are the distances looked at.  By side: ``at_hand`` holds (distance,
+    crystal) in rising distance, ``occupied`` the distances (low, high) at which a crystal would
+    lie inside an amateur band.
+    """
+
+    nearest: float
+    farthest: float
+    at_hand: dict[str, tuple[tuple[float, float], ...]]
+    occupied: dict[str, tuple[tuple[float, float], ...]]
 
 
 @dataclass(frozen=True)
@@ -125,6 +164,7 @@ def offers(
     side.  No frequency comes twice.  Raises :class:`Unclear` as
     :func:`~rxlearn.compute.converter_plan.plan_converter` does.
     """
+    band_low, band_high = check_band(band_low, band_high)
     seen: list[float] = []
 
     def offered(source: str, crystals: Sequence[float], least: float) -> list[Offer]:
@@ -132,11 +172,12 @@ def offers(
         for crystal in crystals:
             if any(abs(crystal - other) <= SAME * other for other in seen):
                 continue
-            plan = plan_converter(band_low, band_high, crystal, main, region=region,
-                                  loaded_q=loaded_q, circuits=circuits, order=order)
-            if plan.covered_share >= least:
+            # Most crystals reach nothing: that is soon seen, and a whole plan takes longer.
+            if _share(band_low, band_high, crystal, main) >= least:
                 seen.append(crystal)
-                found.append(Offer(source, plan))
+                found.append(Offer(source, plan_converter(
+                    band_low, band_high, crystal, main, region=region, loaded_q=loaded_q,
+                    circuits=circuits, order=order)))
         return sorted(found, key=lambda one: (-round(one.plan.covered_share, 3), one.crystal))
 
     kept = offered(OWN, () if own is None else (own,), 0.0)
@@ -147,6 +188,14 @@ def offers(
     return (*kept, *stock[: max(0, most - len(kept) - len(cut))], *cut)[:most]
 
 
+def _share(band_low: float, band_high: float, crystal: float, main: BandPlan) -> float:
+    """The share of the band that a crystal brings onto the main dial."""
+    if band_low <= crystal <= band_high:
+        return 0.0
+    near, far = sorted((abs(band_low - crystal), abs(band_high - crystal)))
+    return max(0.0, min(far, main.band_high) - max(near, main.band_low)) / (far - near)
+
+
 def best_of(found: Sequence[Offer]) -> Offer | None:
     """The offer with most of the band; what need not be ordered first, then fewest against it."""
     serving = [offer for offer in found if offer.plan.works]
@@ -155,23 +204,52 @@ def best_of(found: Sequence[Offer]) -> Offer | None:
         len(offer.plan.speaks_against)))
 
 
+def shelve_crystals(
+    band_low: float, band_high: float, nearest: float, farthest: float, *,
+    drawer: Sequence[float] = (), region: int = 2,
+) -> CrystalShelf:
+    """Lay crystals in stock and in the ``drawer`` (Hz) out by their distance from the band's middle.
+
+    ``nearest`` and ``farthest`` (Hz) bound the distances; the edges ``band_low`` and
+    ``band_high`` are in Hz.  Raises :class:`Unclear` for values that are no band or no distance.
+    """
+    low, high = check_band(band_low, band_high)
+    nearest, farthest = DISTANCE.check(nearest), DISTANCE.check(farthest)
+    middle = (low + high) / 2
+    known = {*(row.frequency for row in STOCK_CRYSTALS), *drawer}
+    at_hand, occupied = {}, {}
+    for side, sign in ((BELOW, -1), (ABOVE, 1)):
+        places = sorted((sign * (crystal - middle), crystal) for crystal in known)
+        at_hand[side] = tuple(row for row in places if nearest <= row[0] <= farthest)
+        bands = (sorted((sign * (row.low - middle), sign * (row.high - middle)))
+                 for row in AMATEUR_BANDS[check_region(region)])
+        occupied[side] = tuple(
+            (max(near, nearest), min(far, farthest)) for near, far in bands
+            if far >= nearest and near <= farthest)
+    return CrystalShelf(nearest, farthest, at_hand, occupied)
+
+
 def map_crystals(
     band_low: float, band_high: float, main: BandPlan, side: str, distances: Sequence[float], *,
     order: int = 8, region: int = 2,
 ) -> CrystalMap:
     """Where the crystal must not stand: the lowest whistle for each of ``distances`` (Hz, rising).
 
-    Raises :class:`Unclear` as :func:`crystal_at` and
-    :func:`~rxlearn.compute.converter_plan.plan_converter` do.
+    Band edges in Hz.  Raises :class:`Unclear` as
+    :func:`~rxlearn.compute.converter_plan.plan_converter` does.
     """
-    plans = [
-        plan_converter(band_low, band_high, crystal_at(band_low, band_high, distance, side), main,
-                       region=region, order=order)
-        for distance in distances
-    ]
-    lowest = [min((w.order for w in plan.whistles), default=np.nan) for plan in plans]
-    return CrystalMap(side, order, np.asarray(distances, dtype=float), np.array(lowest, float),
-                      np.array([plan.covered_share for plan in plans]))
+    check_side(side)
+    distances = np.asarray(distances, dtype=float)
+    lowest, covered = np.full(len(distances), np.nan), np.zeros(len(distances))
+    for i, distance in enumerate(distances):
+        try:
+            crystal = crystal_at(band_low, band_high, float(distance), side)
+        except Unclear:  # no crystal is left above zero: nothing is reached with it
+            continue
+        plan = plan_converter(band_low, band_high, crystal, main, region=region, order=order)
+        lowest[i] = min((whistle.order for whistle in plan.whistles), default=np.nan)
+        covered[i] = plan.covered_share
+    return CrystalMap(side, order, distances, lowest, covered)
 
 
 def taken_by(name: str, low: float, high: float, tuned: Sequence[tuple[float, float]]) -> str:

@@ -15,12 +15,15 @@ from rxlearn.exercises import (
     spurious_responses,
     start_here,
     superheterodyne_basics,
+    third_band,
+    tolerances,
 )
 from rxlearn.exercises.predictions import Prediction
 from rxlearn.exercises.questions import Question
 
 BANKS = (start_here, superheterodyne_basics, injection_side, image_swapping, band_spread,
-         power_supply, frequency_choice, spurious_responses)
+         power_supply, frequency_choice, spurious_responses,
+         third_band, tolerances)
 """The banks in the order of the lessons."""
 
 

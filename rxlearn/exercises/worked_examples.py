@@ -17,6 +17,8 @@ from rxlearn.exercises.band_spread_worked import band_spread_steps
 from rxlearn.exercises.frequency_choice_worked import frequency_choice_steps
 from rxlearn.exercises.power_supply_worked import power_supply_steps
 from rxlearn.exercises.spurious_responses_worked import spurious_steps
+from rxlearn.exercises.third_band_worked import third_band_steps
+from rxlearn.exercises.tolerances_worked import tolerances_steps
 from rxlearn.plan.document import Plan
 from rxlearn.plan.proposals import scheme_of
 
@@ -162,6 +164,11 @@ def _dial(plan: Plan, scheme: SwapScheme) -> Iterator[str]:
     if found.switched_on is None:
         yield "The middles agree, so no capacitor is needed to recentre."
         return
+    if found.capacitance > tank.capacitance_at_low:
+        raise Unclear(
+            f"To bring the middles together would take {_farad(found.capacitance)} across the tank, "
+            f"more than the tank itself holds, since the ranges lie {_mhz(scheme.gap)} apart. "
+            "Choose an intermediate frequency nearer to where the bands meet, or another pair.")
     yield (f"To bring the middles together, switch {_farad(found.capacitance)} across the tank on "
            f"{names[found.switched_on]}; the switch's own 1 pF to 3 pF is part of it. The whole "
            f"dial then covers {_khz(found.span)} on {names[narrow]}.")
@@ -218,7 +225,9 @@ EXAMPLES: dict[str, Callable[[Plan], Iterator[str]]] = {
     "image_swapping": _swapping,
     "band_spread": band_spread_steps,
     "power_supply": power_supply_steps,
+    "tolerances": tolerances_steps,
     "spurious_responses": spurious_steps,
     "choosing_the_intermediate_frequency": frequency_choice_steps,
+    "third_band": third_band_steps,
 }
 """Lesson to the generator of its steps."""
