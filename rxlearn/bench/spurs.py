@@ -1,7 +1,7 @@
 """Live figures on spurious responses: levels, chart, whistles, schemes, and a sampled mixer.
 
-All start from the plan; where one of its bands has no oscillator, the demo stands in and
-the figure says why.
+All start from the plan, band by band: whether both bands can share one oscillator does not
+matter here.
 """
 
 from __future__ import annotations
@@ -49,7 +49,7 @@ FARTHEST = 2.6
 
 def spur_levels() -> LiveBench:
     """Tune along a band and see everything that reaches the intermediate frequency."""
-    plan, bands, note = _bands()
+    plan, bands = _bands()
 
     def compute(band: str, place: float, loaded_q: float, mixer: str):
         return spurious_responses(
@@ -67,14 +67,14 @@ def spur_levels() -> LiveBench:
             Choice(key="mixer", label="The mixer is", options=MIXERS, start=SWITCH),
         ],
         compute,
-        lambda: SpurLevelsFigure(tuple(bands.values()), note),
+        lambda: SpurLevelsFigure(tuple(bands.values())),
         predict="spurs.predict_strongest",
     )
 
 
 def spur_chart() -> LiveBench:
     """Tune through a chart of products, and move the intermediate frequency until one whistles."""
-    plan, bands, note = _bands()
+    plan, bands = _bands()
     planned = plan.value("intermediate_frequency")
     low, high, fine = _around(bands, planned)
     front = {"loaded_q": plan.value("preselector.loaded_q"),
@@ -98,19 +98,20 @@ def spur_chart() -> LiveBench:
                  fine=1, coarse=1),
         ],
         compute,
-        lambda: SpurChartFigure(tuple(bands.values()), plan.value("dial.reduction"), note),
+        lambda: SpurChartFigure(tuple(bands.values()), plan.value("dial.reduction")),
         predict="spurs.predict_line",
     )
 
 
 def whistle_pitch() -> LiveBench:
     """Tune across a whistle and hear, in numbers, how fast its pitch runs."""
-    plan, bands, note = _bands()
+    plan, bands = _bands()
     found = [(own.injection, w) for own in bands.values() for w in whistles(own, order=9)]
+    note = ""
     if not found:
         name, lower, upper, intermediate = OTHER_PAIRS["40-20"]
-        note = (f"{note} No whistle up to order 9 lies in the bands of your plan, so here is one "
-                f"of another: {name}.").strip()
+        note = ("No whistle up to order 9 lies in the bands of your plan, so here is one of "
+                f"another: {name}.")
         found = [(side, w) for edges, side in ((lower, HIGH), (upper, LOW))
                  for w in whistles(plan_band(*edges, intermediate, side), order=9)]
     found = sorted(found, key=lambda row: whistle_key(row[1]))[:6]
@@ -138,7 +139,7 @@ def whistle_pitch() -> LiveBench:
 
 def clean_and_dirty() -> LiveBench:
     """Move your intermediate frequency through the stretches that whistle, another scheme beside it."""
-    plan, bands, note = _bands()
+    plan, bands = _bands()
     planned = plan.value("intermediate_frequency")
     low, high, fine = _around(bands, planned)
     beside = {key: (plan_band(*row[1], row[3], HIGH), plan_band(*row[2], row[3], LOW))
@@ -161,14 +162,14 @@ def clean_and_dirty() -> LiveBench:
                    options={key: row[0] for key, row in OTHER_PAIRS.items()}),
         ],
         compute,
-        lambda: CleanAndDirtyFigure(min(places) / 1.1, max(places) * 1.1, note),
+        lambda: CleanAndDirtyFigure(min(places) / 1.1, max(places) * 1.1),
         predict="spurs.predict_width",
     )
 
 
 def spur_mixer() -> LiveBench:
     """Put a signal on a spurious response and find its product in a sampled mixer's output."""
-    plan, bands, note = _bands()
+    plan, bands = _bands()
     own = bands["lower_band"]
     signal = _signal(own, 50)
     oscillator = oscillator_frequency(signal, own.intermediate_frequency, own.injection)
@@ -194,20 +195,15 @@ def spur_mixer() -> LiveBench:
                  fine=20e3, coarse=100e3, prefix="k"),
         ],
         compute,
-        lambda: SpurMixerFigure(2.4 * widest, note),
+        lambda: SpurMixerFigure(2.4 * widest),
         predict="spurs.predict_half",
     )
 
 
-def _bands() -> tuple[Plan, dict[str, BandPlan], str]:
-    """The plan with its two bands, or the demo's and the reason why."""
+def _bands() -> tuple[Plan, dict[str, BandPlan]]:
+    """The plan with its two bands; the plan's own rules see to it that each has an oscillator."""
     plan = the_desk().plan()
-    try:
-        return plan, band_plans(plan), ""
-    except Unclear as reason:
-        demo = Plan.demo()
-        return demo, band_plans(demo), (
-            f"Your plan gives no oscillator for both bands. {reason} The demo receiver stands in.")
+    return plan, band_plans(plan)
 
 
 def _band(plan: Plan, bands: dict[str, BandPlan]) -> Choice:

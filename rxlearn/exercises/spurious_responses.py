@@ -120,7 +120,7 @@ PLACE = Question(
                       lambda n: oscillator_frequency(_place(n), n["intermediate"], n["injection"]),
                       "That is where the oscillator runs then; the dial reads the signal."),
         Misconception("one_more", lambda n: _place(n) + 2 * n["intermediate"],
-                      "You are twice the IF too high: which side is the oscillator on?"),
+                      "You are twice the IF too high: look which side the oscillator is on."),
     ),
 )
 
@@ -128,12 +128,12 @@ PLACE = Question(
 # How fast a whistle runs.
 
 _FAST = {"2·signal − oscillator": HIGH, "3·oscillator − 2·signal": LOW,
-         "3·oscillator − 4·signal": HIGH, "4·signal − 2·oscillator": HIGH}
+         "3·signal − 2·oscillator": HIGH, "4·oscillator − 2·signal": LOW}
 
 
 def _draw_pitch(rng, plan):
     return {"whistle": int(rng.integers(len(_FAST))),
-            "offset": float(rng.choice([200, 250, 300, 400, 500]))}
+            "offset": float(rng.choice([500, 600, 700, 800]))}
 
 
 def _fast(n):

@@ -185,14 +185,14 @@ CURE = Question(
     hints=("Would a sharper preselector see any difference between it and the wanted signal?",),
     options=(
         Option("trap", "A trap tuned to the IF, at the aerial",
-               "A trap takes out one frequency, the IF: is that where this comes from?"),
+               "A trap takes out one frequency, the IF, and this does not come from there."),
         Option("circuit", "A second tuned circuit before the mixer",
-               "It weakens what lies away from the dial: does this lie away, and does it need the "
-               "aerial?"),
+               "It weakens what comes in by the aerial away from the dial. Either this does not, or "
+               "it stays strong at any dial setting and a part for that one frequency is smaller."),
         Option("scheme", "Another intermediate frequency",
-               "It means to begin again: is there something smaller for this one?"),
+               "It means to begin again, and there is something smaller for this one."),
         Option("screen", "Screening and filtering of the beat oscillator",
-               "That keeps in what the set makes itself: does this come from inside?"),
+               "That keeps in what the set makes itself, and this comes from outside."),
     ),
 )
 

@@ -29,8 +29,7 @@ LISTED = 8
 class CleanAndDirtyFigure(LiveFigure):
     """Four rows of stretches that whistle, with a line where each scheme stands.
 
-    ``low`` and ``high`` are the ends of the axis (intermediate frequency, Hz); ``note``
-    stands before the sentence.
+    ``low`` and ``high`` are the ends of the axis (intermediate frequency, Hz).
     """
 
     name = "clean-and-dirty"
@@ -38,8 +37,8 @@ class CleanAndDirtyFigure(LiveFigure):
     caption = "Whistles in the four bands, the likely loudest first"
     columns = ("Band", "Whistle on", "Product", "Pitch moves, for each kHz tuned")
 
-    def __init__(self, low: float, high: float, note: str = "") -> None:
-        self._limits, self._note = (low, high), note
+    def __init__(self, low: float, high: float) -> None:
+        self._limits = low, high
         super().__init__()
 
     def build(self, figure: Figure) -> None:
@@ -110,7 +109,7 @@ class CleanAndDirtyFigure(LiveFigure):
             f"{name}, IF {show(sides[0].plan.intermediate_frequency, 'Hz', prefix='M', digits=6)}: "
             f"{_told(sides)}." for name, sides in (
                 ("Yours", result.sides[:2]), ("Beside it", result.sides[2:])))
-        return f"{self._note} Products up to order {result.order}. {words}".strip()
+        return f"Products up to order {result.order}. {words}"
 
     def explain(self, result: Schemes) -> str:
         """Why wide bands are dirtier, and what the order has to do with it."""

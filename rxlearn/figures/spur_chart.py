@@ -37,7 +37,7 @@ class SpurChartFigure(LiveFigure):
     """Horizontally the dial, vertically how far from the tuned signal something else is heard.
 
     ``plans`` are the bands that it will be asked to show, in Hz; ``reduction`` is how many
-    turns of the knob go to one of the dial; ``note`` stands before the sentence.
+    turns of the knob go to one of the dial.
     """
 
     name = "spur-chart"
@@ -45,12 +45,12 @@ class SpurChartFigure(LiveFigure):
     caption = "Whistles in the band, then the responses nearest to the dial"
     columns = ("Product", "Here it receives", "Off the dial by", "Level here", "Whistle")
 
-    def __init__(self, plans: Sequence[BandPlan], reduction: float, note: str = "") -> None:
+    def __init__(self, plans: Sequence[BandPlan], reduction: float) -> None:
         reach = max(NARROWEST, *(p.band_high - p.band_low for p in plans),
                     *(0.02 * p.band_low for p in plans))
         # Nothing is received below zero.
         self._reach = min(reach, *(0.9 * p.band_low for p in plans))
-        self._reduction, self._note = reduction, note
+        self._reduction = reduction
         super().__init__()
 
     def build(self, figure: Figure) -> None:
@@ -135,9 +135,9 @@ class SpurChartFigure(LiveFigure):
     def describe(self, result: DialPlace) -> str:
         """Where the set whistles, or what comes nearest."""
         chart = result.chart
-        words = (f"{self._note} Tuned to {mhz(result.signal)}{self._angle(result)}, IF "
+        words = (f"Tuned to {mhz(result.signal)}{self._angle(result)}, IF "
                  f"{show(chart.plan.intermediate_frequency, 'Hz', prefix='M', digits=6)}, products "
-                 f"up to order {chart.order}: ").lstrip()
+                 f"up to order {chart.order}: ")
         found = sorted(chart.whistles, key=whistle_key)
         if found:
             more = f", and {len(found) - 3} more" if len(found) > 3 else ""

@@ -36,8 +36,7 @@ LISTED = 8
 class SpurLevelsFigure(LiveFigure):
     """A stem for each response at its level; the preselector's curve above them.
 
-    ``plans`` are the bands that it will be asked to show, in Hz; ``note`` stands before the
-    sentence.
+    ``plans`` are the bands that it will be asked to show, in Hz.
     """
 
     name = "spur-levels"
@@ -45,10 +44,9 @@ class SpurLevelsFigure(LiveFigure):
     caption = "What else is heard, strongest first"
     columns = ("Response", "Product", "Received on", "Preselector takes", "Level", "Who is there")
 
-    def __init__(self, plans: Sequence[BandPlan], note: str = "") -> None:
+    def __init__(self, plans: Sequence[BandPlan]) -> None:
         self._low = 0.6 * min(min(p.band_low, p.intermediate_frequency) for p in plans)
         self._high = 8.0 * max(p.oscillator_high for p in plans)
-        self._note = note
         super().__init__()
 
     def build(self, figure: Figure) -> None:
@@ -122,10 +120,10 @@ class SpurLevelsFigure(LiveFigure):
             f"{f', where the table holds {row.there[0]}' if row.there else ''}" for row in others)
         circuits = "1 circuit" if result.circuits == 1 else f"{result.circuits} circuits"
         return (
-            f"{self._note} Tuned to {mhz(result.signal)} with the oscillator on "
+            f"Tuned to {mhz(result.signal)} with the oscillator on "
             f"{mhz(result.oscillator)} and {circuits} of loaded Q {result.loaded_q:g}, it also "
             f"hears: {words}."
-        ).strip()
+        )
 
     def explain(self, result: Spurious) -> str:
         """The rule, what the preselector does to it, and how far the levels can be believed."""

@@ -26,15 +26,15 @@ LISTED = 8
 
 
 class SpurMixerFigure(LiveFigure):
-    """The transform of the mixer's output up to ``highest`` (Hz); ``note`` opens the sentence."""
+    """The transform of the mixer's output up to ``highest`` (Hz)."""
 
     name = "spur-mixer"
     size = (900, 330)
     caption = "The strongest lines in the picture"
     columns = ("Product", "Comes out on", "Level", "What it is")
 
-    def __init__(self, highest: float, note: str = "") -> None:
-        self._highest, self._note = highest, note
+    def __init__(self, highest: float) -> None:
+        self._highest = highest
         super().__init__()
 
     def build(self, figure: Figure) -> None:
@@ -115,11 +115,11 @@ class SpurMixerFigure(LiveFigure):
             f"{show(abs(off), 'Hz', prefix='k', decimals=0)} "
             f"{'above' if off > 0 else 'below'} the intermediate frequency")
         return (
-            f"{self._note} A signal on {mhz(result.signal)} and the oscillator on "
+            f"A signal on {mhz(result.signal)} and the oscillator on "
             f"{mhz(result.oscillator)}: {result.name} comes out on "
             f"{mhz(result.product_frequency)}, {where}, at {_db(result.product_level_db)} in the "
             f"transform. The formula says {_db(result.expected_db)}."
-        ).strip()
+        )
 
     def explain(self, result: MixedSpur) -> str:
         """That nothing was put in by hand, how the product moves, and the limits."""

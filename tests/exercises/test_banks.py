@@ -29,7 +29,8 @@ PLANNED = [question for question in QUESTIONS if question.uses_plan]
 PREDICTIONS = [
     item for lesson in registry.lessons() for item in registry.predictions_for(lesson)
 ]
-MAIN = ("superheterodyne_basics", "injection_side", "image_swapping", "band_spread")
+MAIN = ("superheterodyne_basics", "injection_side", "image_swapping", "band_spread",
+        "spurious_responses")
 
 by_key = {"ids": lambda item: item.key}
 
@@ -323,7 +324,7 @@ _UNIT = "|".join(sorted((re.escape(p + u) for u in UNITS if u for p in PREFIXES)
                         reverse=True))
 _NUMBER = re.compile(
     r"(?<![\w.])(?P<before>(?:[Qq] (?:of )?|order )?)"
-    rf"(?P<number>\d[\d.,]*\d|\d)(?P<unit> (?:{_UNIT})\b| [%°]| to \d| and \d|-fold)?"
+    rf"(?P<number>\d[\d.,]*\d|\d)(?P<unit> (?:{_UNIT})\b| [%°]| to \d| and \d|-fold|·(?:signal|oscillator)\b)?"
 )
 
 
