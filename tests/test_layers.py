@@ -16,7 +16,7 @@ ROOMS = {
     # room or module: (rooms it may import, packages it may import)
     "data": ((), ()),
     "compute": (("data",), ("lmfit", "numpy", "scipy")),
-    "plan": (("data", "compute"), ("pydantic",)),
+    "plan": (("data", "compute"), ("numpy", "pydantic")),
     "store": (("plan",), ("filelock", "platformdirs", "pydantic")),
     "figures": (("data", "compute"), ("matplotlib", "numpy")),
     "exercises": (("data", "compute", "plan"), ("numpy",)),

@@ -18,9 +18,11 @@ from rxlearn.compute.tuning import image_frequency, oscillator_frequency
 from rxlearn.data.cautions import LOCAL_CODE, caution, cautions
 from rxlearn.plan.alignment import BenchStep, alignment_steps, first_power_steps
 from rxlearn.plan.band_spread import OTHER, band_of, narrow_band, offset_of, solved
+from rxlearn.plan.coils import coil_cards
 from rxlearn.plan.consequences import derive
 from rxlearn.plan.document import DEMO_ORIGIN, Plan
 from rxlearn.plan.fields import FIELDS
+from rxlearn.plan.measured import dial_network, dial_readings
 from rxlearn.plan.power_supply import HIGH_MAINS, SUPPLY_PARTS, open_checks, supply_of
 from rxlearn.sheets.pages import (
     Block,
@@ -93,7 +95,7 @@ def _frequencies(plan: Plan) -> list[Block]:
     rows = []
     for band in _BOTH:
         found, name = band_of(plan, band), plan.value(f"{band}.name")
-        network, offset = solved(plan, band), offset_of(plan, band)
+        network, offset = dial_network(plan, band), offset_of(plan, band)
         middle = (found.band_low + found.band_high) / 2
         for place, signal in (("low edge", found.band_low), ("middle", middle),
                               ("high edge", found.band_high)):
@@ -153,6 +155,14 @@ def _preselector(plan: Plan) -> list[Block]:
     ]
 
 
+def _coils(plan: Plan) -> list[Block]:
+    blocks: list[Block] = [Warned(caution("solder"))]
+    for card in coil_cards(plan):
+        rows = (*card.lines, *(("note", note) for note in card.notes))
+        blocks.append(Table(f"Coil card: {card.name}", ("what", "value"), tuple(rows), (1, 3)))
+    return blocks
+
+
 def _supply(plan: Plan) -> list[Block]:
     worst = solve(supply_of(plan), mains=HIGH_MAINS)
     ratings = tuple(
@@ -204,7 +214,7 @@ def _dial(plan: Plan) -> list[Block]:
     for band in (OTHER[narrow_band(plan)], narrow_band(plan)):
         found = band_of(plan, band)
         scales.append((plan.value(f"{band}.name"), draw_scale(
-            solved(plan, band), offset_of(plan, band), found.band_low, found.band_high)))
+            dial_network(plan, band), offset_of(plan, band), found.band_low, found.band_high)))
     dial = print_dial(scales, plan.value("dial.scale_radius"), sense=plan.value("dial.sense"))
     says = (
         "Dial scale at true size for " + " and ".join(
@@ -212,7 +222,11 @@ def _dial(plan: Plan) -> list[Block]:
             for name, s in scales)
         + f"; outer radius {plan.shown('dial.scale_radius')}; a ruler of 100 mm stands below it."
     )
+    own = [plan.value(f"{band}.name") for band in _BOTH if dial_readings(plan, band)]
+    words = f"Drawn from your own readings: {' and '.join(own)}." if own else \
+        "Drawn from the plan's values: true only as far as your parts are. Calibrate it."
     return [
+        Paragraph(words),
         Paragraph("Print without scaling (100 %). If the ruler does not measure 100 mm, your "
                   "printer shrinks the page, and the scale with it."),
         Scale(dial, says),
@@ -224,6 +238,7 @@ SECTIONS: Mapping[str, Callable[[Plan], list[Block]]] = {
     "Frequencies": _frequencies,
     "Oscillator": _oscillator,
     "Preselector": _preselector,
+    "Coils": _coils,
     "Power supply": _supply,
     "First power": _first_power,
     "Alignment": _alignment,

@@ -6,7 +6,6 @@ import math
 from html import escape
 from typing import TYPE_CHECKING
 
-
 from rxlearn.compute.printed_dial import Arc, PrintedDial, Stroke, Word
 from rxlearn.sheets.fonts import FONT
 
