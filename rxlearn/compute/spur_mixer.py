@@ -128,10 +128,13 @@ def mix_response(
     s_bin = (sign * i_bin - m * o_bin) // n + round(moved / width)
     if s_bin < 1:
         raise Unclear(f"Station would stand on {show(s_bin * width, 'Hz')}: move it less.")
-    phases = _phases(o_bin, samples), _phases(s_bin, samples)
-    amplitudes = line_amplitudes(_output(*phases, mixer))
-    wanted = _output(phases[0], _phases(o_bin + i_bin, samples), mixer)
-    reference = line_amplitudes(wanted)[i_bin]
+    driven = _driven(_phases(o_bin, samples), mixer)
+    amplitudes = line_amplitudes(driven * _bent(_phases(s_bin, samples), mixer))
+    wanted = driven * _bent(_phases(o_bin + i_bin, samples), mixer)
+    # One line of the transform is enough for the reference.
+    turn = _phases(i_bin, samples)
+    reference = 2 / samples * abs(complex(
+        np.sum(wanted * np.cos(turn)), np.sum(wanted * np.sin(turn))))
     levels = 20 * np.log10(np.maximum(amplitudes / reference, 10 ** (FLOOR_DB / 20)))
     place = abs(m * o_bin + n * s_bin)
     return MixedSpur(
@@ -146,17 +149,21 @@ def _phases(line: int, samples: int) -> np.ndarray:
     return (line * np.arange(samples) % samples) * (2 * math.pi / samples)
 
 
-def _output(oscillator: np.ndarray, signal: np.ndarray, mixer: Mixer) -> np.ndarray:
-    """The output for two phases, as :class:`Mixer` states the characteristic."""
-    bent = mixer.signal_drive * np.cos(signal)
-    if mixer.kind != SWITCH:
-        return np.exp(mixer.oscillator_drive * np.cos(oscillator) + bent)
+def _driven(oscillator: np.ndarray, mixer: Mixer) -> np.ndarray:
+    """What an oscillator of this phase does to the signal, as :class:`Mixer` states it."""
     turn = np.cos(oscillator)
+    if mixer.kind != SWITCH:
+        return np.exp(mixer.oscillator_drive * turn)
     before, now = np.ones_like(turn), turn
     wave = np.full_like(turn, 2 * mixer.duty - 1)
     for m in range(1, HIGHEST_HARMONIC + 1):
         # cos(m·a) from the two before it: the Chebyshev recurrence.
         wave += 4 * math.sin(math.pi * m * mixer.duty) / (math.pi * m) * now
         before, now = now, 2 * turn * now - before
-    after = np.exp(bent)
-    return wave * (after - after.mean())
+    return wave
+
+
+def _bent(signal: np.ndarray, mixer: Mixer) -> np.ndarray:
+    """The bent signal of this phase; before a switch its direct part is blocked."""
+    after = np.exp(mixer.signal_drive * np.cos(signal))
+    return after - after.mean() if mixer.kind == SWITCH else after
