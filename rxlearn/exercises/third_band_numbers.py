@@ -45,7 +45,8 @@ def converter(rng, plan=None):
             held(source, "third_band.high", demo.high),
             held(source, "converter.crystal", demo.crystal), main,
             [(numbers[f"{band}.low"], numbers[f"{band}.high"])
-             for band in ("lower_band", "upper_band")], region=region)
+             for band in ("lower_band", "upper_band")],
+            drawer=[row[0] for row in held(source, "crystals.drawer", ())], region=region)
     except Unclear:
         return converter(rng, None)
     found = {

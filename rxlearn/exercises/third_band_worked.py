@@ -51,18 +51,20 @@ def _landing(third: ThirdBand, found: ConverterPlan) -> Iterator[str]:
 def _sidebands(third: ThirdBand, found: ConverterPlan, offset: float) -> str:
     turns = [("the converter", found.converted.inverted),
              ("the main receiver", third.main.injection == HIGH)]
-    words = " and ".join(f"{who} {'turns the sidebands over' if over else 'leaves them'}"
-                         for who, over in turns)
+    over = [who for who, turned in turns if turned]
+    words = {0: "Neither converter nor main receiver turns the sidebands over",
+             1: f"Only {' '.join(over)} turns the sidebands over",
+             2: "Both converter and main receiver turn the sidebands over"}[len(over)]
     place = beat_oscillator_frequency(third.main.intermediate_frequency, UPPER,
                                       found.sideband_inverted, offset)
-    return (f"{words[0].upper()}{words[1:]}: together they come out "
+    return (f"{words}: they come out "
             f"{'inverted' if found.sideband_inverted else 'upright'}, so the beat oscillator "
             f"belongs on {_mhz(place)} for an upper sideband.")
 
 
 def _front(third: ThirdBand, found: ConverterPlan) -> Iterator[str]:
     image, worst = found.image, min(found.rejects, key=lambda row: row.rejection_db)
-    there = f", where {', '.join(image.there[:2])} is heard" if image.there else ""
+    there = f", where the table has {' and '.join(image.there[:2])}" if image.there else ""
     circuits = "1 circuit" if third.circuits == 1 else f"{third.circuits} circuits"
     yield (f"The converter's image lies on the crystal's other side, on {_mhz(image.low)} to "
            f"{_mhz(image.high)}{there}. With {circuits} of loaded Q {third.loaded_q:g} it is held "

@@ -44,9 +44,8 @@ class ConverterFrontFigure(LiveFigure):
         """Fixed limits; the curve moves with the station, the dots with crystal and station."""
         axes = figure.add_axes((0.075, 0.185, 0.9, 0.71))
         axes.set(xscale="log", xlim=(self._grid[0], self._grid[-1]), ylim=(BOTTOM_DB, 22),
-                 xlabel="frequency (MHz, logarithmic)", ylabel="response (dB)",
-                 title="The converter's front end, tuned to the station")
-        axes.title.set_fontsize(style.SIZE)
+                 xlabel="frequency (MHz, logarithmic)", ylabel="response (dB)")
+        axes.set_title("The converter's front end, tuned to the station", fontsize=style.SIZE)
         places = [f * 1e6 for f in (0.1, 0.2, 0.5, 1, 2, 3, 5, 7, 10, 14, 20, 30, 50, 100, 200)]
         shown = [f for f in places if self._grid[0] <= f <= self._grid[-1]]
         axes.set_xticks(shown, [f"{f / 1e6:g}" for f in shown])

@@ -46,8 +46,8 @@ class ConverterStepsFigure(LiveFigure):
     def build(self, figure: Figure) -> None:
         """The ladder's bands and the wedges' scales are fixed; the station moves through."""
         ladder = figure.add_axes((0.135, 0.455, 0.85, 0.48))
-        ladder.set(xlim=(0, self._top), ylim=(-0.5, 4.6), title="Down in two steps (MHz)")
-        ladder.title.set_fontsize(style.SIZE)
+        ladder.set(xlim=(0, self._top), ylim=(-0.5, 4.6))
+        ladder.set_title("Down in two steps (MHz)", fontsize=style.SIZE)
         ladder.set_yticks(list(LANES.values()), [
             "station", "crystal", "main dial", "main oscillator", "IF"])
         ladder.tick_params(axis="y", length=0, labelsize=10.5)
@@ -85,8 +85,8 @@ class ConverterStepsFigure(LiveFigure):
             [(0, 0), (1, 0), (1, 1), (0, 1)], closed=True, facecolor=style.LIGHT["signal"],
             alpha=0.28, edgecolor="none")))
         last = figure.add_axes((0.70, 0.085, 0.285, 0.22))
-        last.set(xlim=(-1, 1), ylim=(0, 1), yticks=[], title="an upper sideband at the IF")
-        last.title.set_fontsize(10.5)
+        last.set(xlim=(-1, 1), ylim=(0, 1), yticks=[])
+        last.set_title("an upper sideband at the IF", fontsize=11)
         last.set_xticks([0], [f"{self._main.intermediate_frequency / 1e6:.7g}"])
         last.grid(False)
         last.spines["left"].set_visible(False)
@@ -103,10 +103,9 @@ class ConverterStepsFigure(LiveFigure):
 
     def _wedge_axes(self, figure: Figure, left: float, title: str, edges) -> Axes:
         axes = figure.add_axes((left, 0.085, 0.285, 0.22))
-        axes.set(xlim=edges, ylim=(0, 1), yticks=[], title=title)
-        axes.title.set_fontsize(10.5)
+        axes.set(xlim=edges, ylim=(0, 1), yticks=[])
         # A learner's name for a band is plain text: a dollar sign must not start a formula.
-        axes.title.set_parse_math(False)
+        axes.set_title(title, fontsize=11, parse_math=False)
         axes.set_xticks(edges, [f"{edge / 1e6:.7g}" for edge in edges])
         for words, side in zip(axes.get_xticklabels(), ("left", "right")):
             words.set_ha(side)

@@ -42,9 +42,9 @@ class CrystalWhistlesFigure(LiveFigure):
     def build(self, figure: Figure) -> None:
         """The band is laid out from end to end, whichever it is; below stands the main dial."""
         axes = figure.add_axes((0.105, 0.625, 0.87, 0.285))
-        axes.set(xlim=(0, 1), ylim=(0, 1.3), yticks=[], xticks=[],
-                 title="Whistles in the third band: the taller, the lower the order")
-        axes.title.set_fontsize(style.SIZE)
+        axes.set(xlim=(0, 1), ylim=(0, 1.3), yticks=[], xticks=[])
+        axes.set_title("Whistles in the third band: the taller, the lower the order",
+                       fontsize=style.SIZE)
         axes.spines["left"].set_visible(False)
         self._ends = [self.label(axes, f"end-{i}", "ink", ha=ha, fontsize=10.5)
                       for i, ha in enumerate(("left", "right"))]
@@ -66,9 +66,9 @@ class CrystalWhistlesFigure(LiveFigure):
         top = self._highest + 2
         axes.set(xlim=self._edges, ylim=(1.4, top + 0.8),
                  xlabel=f"the third band's middle is read here on the {_short(self._main_name)} "
-                        "dial (MHz)",
-                 title="Lowest order in the band, wherever the crystal stands on this side")
-        axes.title.set_fontsize(style.SIZE)
+                        "dial (MHz)")
+        axes.set_title("Lowest order in the band, wherever the crystal stands on this side",
+                       fontsize=style.SIZE)
         axes.xaxis.label.set_parse_math(False)
         axes.xaxis.set_major_formatter(lambda f, _: f"{f / 1e6:.8g}")
         axes.set_yticks([3, 5, 8, self._highest, top], ["3", "5", "8", str(self._highest), "none"])

@@ -36,9 +36,9 @@ class CrystalsComparedFigure(LiveFigure):
     def build(self, figure: Figure) -> None:
         """The axis is the main dial from end to end, whichever band that is."""
         axes = figure.add_axes((0.15, 0.15, 0.68, 0.72))
-        axes.set(xlim=(-0.03, 1.03), ylim=(-ROWS + 0.4, 0.6), yticks=[],
-                 title="Stretch of the main dial; the arrow shows which way the band runs")
-        axes.title.set_fontsize(style.SIZE)
+        axes.set(xlim=(-0.03, 1.03), ylim=(-ROWS + 0.4, 0.6), yticks=[])
+        axes.set_title("Stretch of the main dial; the arrow shows which way the band runs",
+                       fontsize=style.SIZE)
         axes.set_xticks([0, 0.25, 0.5, 0.75, 1], ["low end", "25 %", "50 %", "75 %", "high end"])
         axes.tick_params(labelsize=10.5)
         axes.grid(True, axis="x")

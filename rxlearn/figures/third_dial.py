@@ -51,10 +51,10 @@ class ThirdDialFigure(LiveFigure):
         span = self._main.band_high - self._main.band_low
         dial = figure.add_axes((0.03, 0.44, 0.945, 0.49))
         dial.set(xlim=(self._main.band_low - MARGIN * span, self._main.band_high + MARGIN * span),
-                 ylim=(0, 1), xticks=[], yticks=[],
-                 title=f"{_short(self._main_name)} dial above, {_short(self._band)} below (MHz)")
-        dial.title.set_parse_math(False)
-        dial.title.set_fontsize(style.SIZE)
+                 ylim=(0, 1), xticks=[], yticks=[])
+        # A learner's name for a band is plain text: a dollar sign must not start a formula.
+        dial.set_title(f"{_short(self._main_name)} dial above, {_short(self._band)} below (MHz)",
+                       fontsize=style.SIZE, parse_math=False)
         dial.grid(False)
         dial.spines[:].set_visible(False)
         dial.plot([self._main.band_low, self._main.band_high], [0.5] * 2, linewidth=74,
@@ -86,10 +86,9 @@ class ThirdDialFigure(LiveFigure):
         """A row for each side: crystals at hand at their distance, amateur bands in grey."""
         shelf = self._shelf
         axes = figure.add_axes((0.135, 0.1, 0.84, 0.22))
-        axes.set(xlim=(shelf.nearest, shelf.farthest), ylim=(0, 1),
-                 title="Crystal's distance from the middle of the band (MHz); ticks: at hand; "
-                       "grey: inside an amateur band")
-        axes.title.set_fontsize(10.5)
+        axes.set(xlim=(shelf.nearest, shelf.farthest), ylim=(0, 1))
+        axes.set_title("Crystal's distance from the middle of the band (MHz); ticks: at hand; "
+                       "grey: inside an amateur band", fontsize=11)
         axes.xaxis.set_major_formatter(lambda f, _: f"{f / 1e6:g}")
         axes.tick_params(labelsize=10)
         axes.set_yticks([height + 0.12 for height in ROWS.values()],

@@ -73,7 +73,7 @@ def _image(found: ConverterPlan, plan: Plan) -> str:
 
 def _where(row: Reject) -> str:
     span = show_span(row.low, row.high, "Hz", digits=7)
-    there = f", where {', '.join(row.there[:2])} is heard" if row.there else ""
+    there = f", where the table has {' and '.join(row.there[:2])}" if row.there else ""
     return f"{span}{there}"
 
 

@@ -65,7 +65,7 @@ def test_15_m_turned_round():
     assert text["Third band, on the main dial"].startswith("21 to 21.45 MHz on 3.55 to 4 MHz")
     assert text["Third band, on the main dial"].endswith("tuning backwards")
     assert text["Third band, sideband"] == "comes out upright"
-    assert text["Third band, the converter's image"] == "28.55 to 29 MHz, where 10 m is heard"
+    assert text["Third band, the converter's image"] == "28.55 to 29 MHz, where the table has 10 m"
     # 3·O on the IF by hand: 21.03573 MHz (see the compute tests).
     assert text["Third band, whistles between the two oscillators"].startswith("21.03573 MHz, ")
 
