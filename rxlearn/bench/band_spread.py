@@ -36,6 +36,7 @@ from rxlearn.plan.band_spread import (
     variable_of,
 )
 from rxlearn.plan.document import Plan
+from rxlearn.plan.scheme import scheme_of
 
 PF = 1e-12
 
@@ -83,7 +84,7 @@ def plate_laws() -> LiveBench:
 
 def spread_network() -> LiveBench:
     """Turn series and parallel capacitor, and watch the narrower band spread over the dial."""
-    plan, note = _usable_plan()
+    plan, note = _usable_plan(on_one_dial=True)
     band = narrow_band(plan)
     to_signal, variable = offset_of(plan, band), variable_of(plan)
     wide = solved(plan, OTHER[band])
@@ -101,7 +102,8 @@ def spread_network() -> LiveBench:
         "A dial and the network behind it",
         [
             Knob(key="series", label="Series capacitor", unit="F", low=2 * PF, high=500 * PF,
-                 start=min(500 * PF, round(wide.series or 500 * PF, 13)), fine=0.1 * PF,
+                 start=min(500 * PF, max(2 * PF, round(wide.series or 500 * PF, 13))),
+                 fine=0.1 * PF,
                  coarse=2 * PF, prefix="p", decimals=1),
             Knob(key="parallel", label="Parallel capacitor (with its trimmer)", unit="F", low=0,
                  high=most, start=round(wide.parallel, 13), fine=0.1 * PF, coarse=5 * PF,
@@ -186,7 +188,7 @@ def dial_rates() -> LiveBench:
 
 def switched_capacitor() -> LiveBench:
     """Switch a capacitor across the tank and pull the dial to a time station or the other band."""
-    plan, note = _usable_plan()
+    plan, note = _usable_plan(on_one_dial=True)
     narrow = narrow_band(plan)
     to_signal = offset_of(plan, narrow)
     dials = {"whole": solved(plan, OTHER[narrow]), "spread": solved(plan, narrow)}
@@ -241,12 +243,16 @@ def tracking() -> LiveBench:
     plan = the_desk().plan()
     bands = {"medium": ("medium wave on 455 kHz", *MEDIUM_WAVE, BROADCAST_GANG),
              "short": ("5.9 to 18 MHz on 455 kHz", *SHORT_WAVE, BROADCAST_GANG)}
+    left_out = []
     for band in OTHER:
         ends = plan.value("tuning_capacitor.minimum"), plan.value("tuning_capacitor.maximum")
-        own = (f"your {_name(plan, band)}", plan.value(f"{band}.low"),
-               plan.value(f"{band}.high"), plan.value("intermediate_frequency"), ends)
         if plan.value(f"{band}.injection") == "high":
-            bands[band] = own
+            bands[band] = (f"your {_name(plan, band)}", plan.value(f"{band}.low"),
+                           plan.value(f"{band}.high"), plan.value("intermediate_frequency"), ends)
+        else:
+            left_out.append(_name(plan, band))
+    # A padder makes the oscillator's range the smaller ratio: it must run above the signal.
+    without = f" ({' and '.join(left_out)} left out: low side)" if left_out else ""
 
     def compute(band: str, inset: float, loaded_q: float, padder: float):
         _, low, high, intermediate, ends = bands[band]
@@ -256,7 +262,7 @@ def tracking() -> LiveBench:
     return live(
         "One gang for both circuits",
         [
-            Choice(key="band", label="Band", start="medium",
+            Choice(key="band", label=f"Band{without}", start="medium",
                    options={key: row[0] for key, row in bands.items()}),
             Knob(key="inset", label="Outer tracking points, inside the ends by", unit="%", low=0,
                  high=40, start=7, fine=0.5, coarse=5, decimals=1),
@@ -315,15 +321,23 @@ def _law(start: str) -> Choice:
     return Choice(key="law", label="Plates cut for", options=dict(PLATE_LAWS), start=start)
 
 
-def _usable_plan() -> tuple[Plan, str]:
-    """The learner's plan if it gives a dial for both bands; else the demo, and why."""
+def _usable_plan(*, on_one_dial: bool = False) -> tuple[Plan, str]:
+    """The learner's plan if it gives a dial for both bands; else the demo, and why.
+
+    ``on_one_dial``: what is shown is one band on the other's dial, so say why where that fails.
+    """
     plan = the_desk().plan()
     try:
         for band in OTHER:
             cover(solved(plan, band))
     except Unclear as reason:
         return Plan.demo(), _stands_in(reason)
-    return plan, ""
+    scheme = scheme_of(plan)
+    if not on_one_dial or scheme.works and not scheme.gap:
+        return plan, ""
+    why = scheme.reasons or (f"On your intermediate frequency {show(scheme.gap, 'Hz')} lie between "
+                             "the oscillator's ranges for your two bands.",)
+    return plan, f"{' '.join(why)} So each of your bands needs a dial of its own."
 
 
 def _stands_in(reason: Unclear) -> str:

@@ -8,7 +8,6 @@ from rxlearn.bench.live import LiveBench, live
 from rxlearn.compute.image_neighbourhood import Neighbourhood, look_around_image
 from rxlearn.compute.injection_side import compare_sides, inject
 from rxlearn.compute.multiband import follow_bands, ordinary_bands
-from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.tuning import HIGH, LOW, SUM
 from rxlearn.figures.image_neighbourhood import ImageNeighbourhoodFigure
 from rxlearn.figures.injection import InjectionFigure
@@ -21,7 +20,14 @@ SCHEMES = {HIGH: "high side: oscillator - signal", LOW: "low side: signal - osci
            SUM: "sum: oscillator + signal"}
 
 LOWEST_IF, HIGHEST_IF = 0.4e6, 10.8e6
-"""Intermediate frequencies (Hz) that the knobs reach: from broadcast sets to VHF ones."""
+"""Intermediate frequencies (Hz) that the knobs reach: from broadcast sets to VHF ones, and
+further for a plan that lies beyond."""
+
+LOWEST_SIGNAL, HIGHEST_SIGNAL = 0.5e6, 15e6
+"""Signals (Hz) that the first figure's knob reaches, before it is stretched for a plan's band."""
+
+STRETCHES = (1.0, 1.5, 2.0, 2.5, 4.0)
+"""By what that knob and the figure's axis are stretched, the first choice first."""
 
 
 def injection() -> LiveBench:
@@ -31,27 +37,22 @@ def injection() -> LiveBench:
     """
     plan = the_desk().plan()
     middle = (plan.value("lower_band.low") + plan.value("lower_band.high")) / 2
-    start = {
-        "signal": _within(round(middle, -4), 0.5e6, 15e6),
-        "intermediate_frequency": _within(
-            plan.value("intermediate_frequency"), LOWEST_IF, HIGHEST_IF),
-        "injection": plan.value("lower_band.injection"),
-    }
-    try:
-        inject(**start)
-    except Unclear:
-        # The knobs do not reach this plan: on the high side every setting has an oscillator.
-        start["injection"] = HIGH
+    signal = round(middle, -4 if middle > LOWEST_SIGNAL else -3)
+    planned = plan.value("intermediate_frequency")
+    stretch = next(s for s in STRETCHES
+                   if signal <= s * HIGHEST_SIGNAL and planned <= s * HIGHEST_IF)
+    side = plan.value("lower_band.injection")
     return live(
         "Above, below, or the sum",
         [
-            Knob(key="signal", label="Signal frequency", unit="Hz", low=0.5e6, high=15e6,
-                 start=start["signal"], fine=1e4, coarse=1e5, prefix="M", decimals=2),
-            _intermediate_knob(start["intermediate_frequency"]),
-            Choice(key="injection", label="Injection", options=SCHEMES, start=start["injection"]),
+            Knob(key="signal", label="Signal frequency", unit="Hz",
+                 low=min(LOWEST_SIGNAL, signal // 1e4 * 1e4), high=stretch * HIGHEST_SIGNAL, start=signal,
+                 fine=1e4, coarse=1e5, prefix="M", decimals=2 if signal >= LOWEST_SIGNAL else 3),
+            _intermediate_knob(planned),
+            Choice(key="injection", label="Injection", options=SCHEMES, start=side),
         ],
         inject,
-        InjectionFigure,
+        lambda: InjectionFigure(stretch),
         predict="injection.predict_backwards",
     )
 
@@ -79,20 +80,12 @@ def image_neighbourhood() -> LiveBench:
     """Tune through a band of the plan and see where its image lies and who is there."""
     plan = the_desk().plan()
     region = int(plan.value("region"))
-    planned = plan.value("intermediate_frequency")
-    start = _within(planned, LOWEST_IF, HIGHEST_IF)
 
     def compute(
         band: str, share: float, intermediate_frequency: float, side: str
     ) -> Neighbourhood:
         return _look(plan, band, share, intermediate_frequency, side)
 
-    try:
-        compute("lower_band", 50, start, "planned")
-        side = "planned"
-    except Unclear:
-        # Only where the plan's own intermediate frequency is beyond the knob's ends.
-        side = "other" if plan.value("lower_band.injection") == LOW else "planned"
     return live(
         "Who is on the image",
         [
@@ -100,9 +93,9 @@ def image_neighbourhood() -> LiveBench:
                 band: plan.shown(f"{band}.name") for band in ("lower_band", "upper_band")}),
             Knob(key="share", label="Place on the dial (0 % is the band's low edge)", unit="%",
                  low=0, high=100, start=50, fine=0.5, coarse=5, decimals=1),
-            Choice(key="side", label="Injection", start=side, options={
+            Choice(key="side", label="Injection", start="planned", options={
                 "planned": "the side in your plan", "other": "the other side"}),
-            _intermediate_knob(start),
+            _intermediate_knob(plan.value("intermediate_frequency")),
         ],
         compute,
         lambda: ImageNeighbourhoodFigure(region),
@@ -135,8 +128,7 @@ def multiband() -> LiveBench:
     return live(
         "From band to band",
         [
-            _intermediate_knob(_within(
-                plan.value("intermediate_frequency"), LOWEST_IF, HIGHEST_IF)),
+            _intermediate_knob(plan.value("intermediate_frequency")),
             Choice(key="injection", label="Injection on every band", options=SIDES, start=HIGH),
         ],
         lambda intermediate_frequency, injection: follow_bands(
@@ -148,9 +140,5 @@ def multiband() -> LiveBench:
 
 def _intermediate_knob(start: float) -> Knob:
     return Knob(key="intermediate_frequency", label="Intermediate frequency", unit="Hz",
-                low=LOWEST_IF, high=HIGHEST_IF, start=start, fine=5e3, coarse=1e5, prefix="M",
-                decimals=3)
-
-
-def _within(value: float, low: float, high: float) -> float:
-    return min(high, max(low, value))
+                low=min(LOWEST_IF, start // 5e3 * 5e3), high=max(HIGHEST_IF, -(-start // 5e3) * 5e3),
+                start=start, fine=5e3, coarse=1e5, prefix="M", decimals=3)

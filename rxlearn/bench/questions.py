@@ -164,7 +164,9 @@ class QuestionPanel:
 
     def _about_the_numbers(self) -> str:
         if self.question.uses_plan:
-            return "The numbers are those of your plan."
+            why = self.numbers.get("why", "")
+            return (f"{why} So the numbers are those of the demo receiver." if why else
+                    "The numbers are those of your plan.")
         if self.question.options:
             return ""
         return f"Numbers: set {self.seed}."

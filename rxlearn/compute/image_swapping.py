@@ -212,6 +212,12 @@ class SwapScheme:
         return self.dial_high - self.dial_low
 
     @property
+    def gap(self) -> float:
+        """What lies between the two oscillator ranges, Hz; zero where they share some."""
+        return max(0.0, max(self.lower.oscillator_low, self.upper.oscillator_low)
+                   - min(self.lower.oscillator_high, self.upper.oscillator_high))
+
+    @property
     def beat_oscillator_changes_sides(self) -> bool:
         """Whether the beat oscillator must change sides with the band."""
         return self.lower_beat_side != self.upper_beat_side
@@ -338,6 +344,7 @@ def _reasons(lower: BandPlan, upper: BandPlan) -> tuple[str, ...]:
     elif (lower.injection, upper.injection) not in ((HIGH, LOW), (SUM, LOW)):
         found.append(
             f"Injection {lower.injection} on the lower band and {upper.injection} on the upper "
-            "never meets at one oscillator frequency."
+            "never meets at one oscillator frequency: the middles lie "
+            f"{show(abs(upper.oscillator_centre - lower.oscillator_centre), 'Hz')} apart."
         )
     return tuple(found)

@@ -226,12 +226,14 @@ def show_span(
 def _prefix_for(value: float, digits: int, unit: str) -> str:
     """Prefix that leaves one to three digits before the point once rounded to ``digits``.
 
-    Hertz get none below 1 Hz: ``mHz`` is what :func:`parse` asks back about.
+    Hertz get none below 1 Hz: ``mHz`` is what :func:`parse` asks back about.  Capacitances get
+    none below pF, as the trade writes them: 0.22 pF.
     """
     if value == 0:
         return ""
     rounded = Decimal(f"{abs(value):.{digits - 1}e}")
-    power = min(9, max(0 if unit == "Hz" else -15, 3 * (rounded.adjusted() // 3)))
+    least = {"Hz": 0, "F": -12}.get(unit, -15)
+    power = min(9, max(least, 3 * (rounded.adjusted() // 3)))
     return next(prefix for prefix, exponent in PREFIXES.items() if exponent == power)
 
 

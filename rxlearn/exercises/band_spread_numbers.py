@@ -38,10 +38,14 @@ def narrow(plan):
                         numbers["intermediate_frequency"], numbers[f"{band}.injection"])
     # A coil far from its band leaves no capacitor that one could hold in a hand: ask of the demo.
     least, most = 1e-12, 5e-9
-    if not least < capacitance_for(planned.oscillator_high, numbers["oscillator.inductance"]) < most:
-        return narrow(None)
+    coil = numbers["oscillator.inductance"]
+    wanted = capacitance_for(planned.oscillator_high, coil)
+    if not least < wanted < most:
+        return narrow(None) | {"why": (
+            f"Your coil of {show(coil, 'H')} would want {farad(wanted)} on your narrower band, "
+            "which no hand tunes: choose another coil.")}
     return {
-        "own": numbers["own"], "band_low": planned.band_low, "band_high": planned.band_high,
+        "own": numbers["own"], "why": numbers["why"], "band_low": planned.band_low, "band_high": planned.band_high,
         "low": planned.oscillator_low, "high": planned.oscillator_high,
         "inductance": numbers["oscillator.inductance"],
     }

@@ -12,7 +12,7 @@ from rxlearn.compute.tuning import HIGH, LOW
 from rxlearn.exercises.image_swapping_predictions import LESSON, PREDICTIONS
 from rxlearn.exercises.image_swapping_rejection import QUESTIONS as REJECTION_QUESTIONS
 from rxlearn.exercises.questions import Misconception, Option, Question, Tolerance
-from rxlearn.exercises.receiver_numbers import dial_frequency, receiver
+from rxlearn.exercises.receiver_numbers import demo_instead, dial_frequency, receiver
 from rxlearn.exercises.wording import hz, khz, whose
 
 __all__ = ["LESSON", "PREDICTIONS", "QUESTIONS"]
@@ -37,13 +37,16 @@ def _draw_pair(rng, plan):
             "intermediate_frequency": crystal}
 
 
+def _edges(n):
+    return (n["low"], n["high"], n["upper_low"], n["upper_high"], n["intermediate_frequency"])
+
+
 def _scheme(n):
-    return swap_bands(n["low"], n["high"], n["upper_low"], n["upper_high"],
-                      n["intermediate_frequency"])
+    return swap_bands(*_edges(n))
 
 
 def _pair_of(numbers):
-    return {"own": numbers["own"], "low": numbers["lower_band.low"],
+    return {"own": numbers["own"], "why": numbers["why"], "low": numbers["lower_band.low"],
             "high": numbers["lower_band.high"], "upper_low": numbers["upper_band.low"],
             "upper_high": numbers["upper_band.high"],
             "intermediate_frequency": numbers["intermediate_frequency"],
@@ -56,11 +59,16 @@ def _draw_swapping(rng, plan):
     pair = _pair_of(numbers)
     sides = numbers["lower_band.injection"], numbers["upper_band.injection"]
     try:
-        if sides == (HIGH, LOW) and recentre(_scheme(pair), pair["inductance"]).switched_on:
+        if sides != (HIGH, LOW):
+            why = " ".join(swap_bands(
+                *_edges(pair), lower_injection=sides[0], upper_injection=sides[1]).reasons)
+        elif recentre(_scheme(pair), pair["inductance"]).switched_on:
             return pair
-    except Unclear:
-        pass
-    return _pair_of(receiver(None))
+        else:
+            why = "The middles of your two bands meet exactly, so there is nothing to recentre."
+    except Unclear as reason:
+        why = str(reason)
+    return _pair_of(demo_instead(why))
 
 
 def _bands(n):
@@ -258,7 +266,7 @@ def _draw_other(rng, plan):
     band = str(rng.choice(["lower", "upper"]))
     own_range = getattr(_scheme(pair), band)
     oscillator = dial_frequency(rng, own_range.oscillator_low, own_range.oscillator_high)
-    return {"own": pair["own"], "oscillator": oscillator, "band": band,
+    return {"own": pair["own"], "why": pair["why"], "oscillator": oscillator, "band": band,
             "intermediate_frequency": pair["intermediate_frequency"]}
 
 

@@ -23,12 +23,14 @@ DECIBEL = Tolerance("A loaded Q is known to some five percent, which is half a d
 
 def _draw_rejection(rng, plan):
     """A signal of the plan (or the demo) whose image is a frequency, and the preselector's Q."""
+    why = ""
     for chosen in (plan, None):
         n = one_band(rng, chosen)
         n["loaded_q"] = receiver(plan if n["own"] else None)["preselector.loaded_q"]
         if math.isfinite(_preselect(n).image_rejection_db):
             break
-    return n
+        why = "The image of your signal falls on zero, where nothing transmits."
+    return n if n["own"] or n["why"] else n | {"why": why}
 
 
 def _preselect(n, circuits=1):
@@ -139,7 +141,7 @@ TWO = Question(
 
 def _draw_beside(rng, plan):
     numbers = receiver(plan)
-    return {"own": numbers["own"], "signal": numbers["lower_band.low"],
+    return {"own": numbers["own"], "why": numbers["why"], "signal": numbers["lower_band.low"],
             "intermediate_frequency": numbers["intermediate_frequency"],
             "injection": numbers["lower_band.injection"],
             "loaded_q": numbers["preselector.loaded_q"]}

@@ -1,8 +1,8 @@
 """The receiver a question is about: the learner's plan where it can work, else the demo.
 
 A plan may hold a scheme that cannot be built (a wish is allowed to be wrong);
-a question on it would have no answer, so the demo receiver steps in and the
-prompt says so.
+a question on it would have no answer, so the demo receiver steps in, the
+prompt says so, and the reason goes along with the numbers as ``why``.
 """
 
 from __future__ import annotations
@@ -34,31 +34,41 @@ def receiver(plan: Any = None) -> dict[str, Any]:
     """Return the receiver's numbers by plan key (SI), with ``own``: whether they are the plan's.
 
     ``plan`` is anything with ``value(key)``, or None.  A plan whose bands cannot
-    work gives way to :data:`DEMO` as a whole, so that no question mixes the two.
+    work gives way to :data:`DEMO` as a whole, so that no question mixes the two;
+    ``why`` then is the reason in words, else an empty text.
     """
     if plan is None:
-        return dict(DEMO, own=False)
+        return demo_instead("")
     own = {key: planned(plan, key, demo) for key, demo in DEMO.items()}
-    return dict(own, own=True) if _works(own) else dict(DEMO, own=False)
+    against = _against(own)
+    return demo_instead(against) if against else dict(own, own=True, why="")
 
 
-def _works(numbers: Mapping[str, Any]) -> bool:
-    """Whether both bands can be received as planned, with an oscillator that tunes to them."""
+def demo_instead(why: str) -> dict[str, Any]:
+    """The demo's numbers, with the reason ``why`` they stand in for the plan's."""
+    return dict(DEMO, own=False, why=why)
+
+
+def _against(numbers: Mapping[str, Any]) -> str:
+    """Why not both bands can be received as planned; empty where they can."""
     try:
         plans = [
             plan_band(numbers[f"{band}.low"], numbers[f"{band}.high"],
                       numbers["intermediate_frequency"], numbers[f"{band}.injection"])
             for band in ("lower_band", "upper_band")
         ]
-    except Unclear:
-        return False
-    return all(one.works for one in plans) and plans[1].band_low > plans[0].band_high
+    except Unclear as reason:
+        return str(reason)
+    reasons = [reason for one in plans for reason in one.reasons]
+    if not reasons and plans[1].band_low <= plans[0].band_high:
+        return "Your two bands do not lie apart, the lower one below."
+    return " ".join(dict.fromkeys(reasons))
 
 
 def one_band(rng: Any, plan: Any = None) -> dict[str, Any]:
     """Return one band of the receiver, either with equal chance, and a signal in it.
 
-    Keys: ``own``, ``band`` ("lower" or "upper"), ``low``, ``high``,
+    Keys: ``own``, ``why``, ``band`` ("lower" or "upper"), ``low``, ``high``,
     ``injection``, ``intermediate_frequency`` and ``signal`` (Hz), the signal on
     a step that a dial would show, never on the band's edge.
     """
@@ -67,6 +77,7 @@ def one_band(rng: Any, plan: Any = None) -> dict[str, Any]:
     low, high = numbers[f"{band}_band.low"], numbers[f"{band}_band.high"]
     return {
         "own": numbers["own"],
+        "why": numbers["why"],
         "band": band,
         "low": low,
         "high": high,

@@ -208,7 +208,7 @@ def _named(row: Allocation) -> str:
 
 def _part(decibels: float) -> str:
     """A voltage ratio in words: ``1/32``."""
-    return f"1/{10 ** (decibels / 20):.3g}"
+    return f"1/{show(10 ** (decibels / 20), '', digits=3)}"
 
 
 def _mhz(frequency: float) -> str:

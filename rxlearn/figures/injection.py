@@ -15,10 +15,11 @@ from rxlearn.figures import style
 from rxlearn.figures.scene import LiveFigure
 
 TOP_FREQUENCY = 22e6
-"""Right-hand end of the frequency axis, Hz."""
+"""Right-hand end of the frequency axis, Hz, before it is stretched."""
 
 WIDENED = 250
-"""How many times wider than it is a sideband is drawn: at its true width it would be a hair."""
+"""How many times wider than it is a sideband is drawn: at its true width it would be a hair.
+On a stretched axis by as much more."""
 
 LANES = {"signal": 4.0, "oscillator": 3.0, "distances": 2.0, "image": 1.0, "filter": 0.0}
 """Height of each lane's baseline."""
@@ -30,17 +31,27 @@ _RULES = {HIGH: "oscillator - signal", LOW: "signal - oscillator"}
 
 
 class InjectionFigure(LiveFigure):
-    """A lane each for signal, oscillator, their distances, image, and the filter."""
+    """A lane each for signal, oscillator, their distances, image, and the filter.
+
+    ``stretch`` is by what the frequency axis is longer than :data:`TOP_FREQUENCY`.
+    """
 
     name = "injection"
     size = (900, 340)
 
+    def __init__(self, stretch: float = 1.0) -> None:
+        self._stretch, self._top = stretch, stretch * TOP_FREQUENCY
+        self._widened = WIDENED * stretch
+        super().__init__()
+
     def build(self, figure: Figure) -> None:
-        """One axis up to :data:`TOP_FREQUENCY`; nothing shares a lane, so nothing overlaps."""
+        """One axis from zero up; nothing shares a lane, so nothing overlaps."""
         axes = figure.add_axes((0.115, 0.145, 0.87, 0.765))
-        axes.set(xlim=(-0.9e6, TOP_FREQUENCY), ylim=(-0.12, 4.95), xlabel="frequency (MHz)",
-                 title=f"Where everything lies (sidebands drawn {WIDENED} times too wide)")
-        axes.set_xticks([f * 1e6 for f in range(0, 23, 2)], [str(f) for f in range(0, 23, 2)])
+        axes.set(xlim=(-0.9e6 * self._stretch, self._top), ylim=(-0.12, 4.95),
+                 xlabel="frequency (MHz)", title="Where everything lies (sidebands drawn "
+                 f"{self._widened:.0f} times too wide)")
+        ticks = [2 * self._stretch * step for step in range(12)]
+        axes.set_xticks([f * 1e6 for f in ticks], [f"{f:g}" for f in ticks])
         axes.set_yticks([y + 0.3 for y in LANES.values()],
                         ["signal", "oscillator", "distances", "image", "at the filter"])
         axes.tick_params(axis="y", length=0)
@@ -87,21 +98,21 @@ class InjectionFigure(LiveFigure):
     def _place(self, lane: str, frequency: float, words: str) -> None:
         """Put one stick and its words, turned inwards in the right half, with an arrow beyond."""
         base, label = LANES[lane], self._words[lane]
-        self._sticks[lane].set_visible(frequency <= TOP_FREQUENCY)
+        self._sticks[lane].set_visible(frequency <= self._top)
         self._sticks[lane].set_data([frequency] * 2, [base, base + 0.85])
-        left = frequency < 0.55 * TOP_FREQUENCY
+        left = frequency < 0.55 * self._top
         # The words keep clear of a sideband on either side of the carrier.
-        clear = 0.95e6 if lane in ("signal", "filter") else 0.2e6
+        clear = (0.95e6 if lane in ("signal", "filter") else 0.2e6) * self._stretch
         label.set_ha("left" if left else "right")
         place = frequency + clear if left else frequency - clear
-        if frequency > TOP_FREQUENCY:
-            words, place = f"{words}, beyond this axis →", TOP_FREQUENCY
+        if frequency > self._top:
+            words, place = f"{words}, beyond this axis →", self._top
         label.set_text(words)
         label.set_position((place, base + 0.22))
 
     def _spread(self, wedge: Polygon, base: float, carrier: float, tones: tuple) -> None:
         """Draw a sideband from the places of its lowest and highest tone, widened."""
-        inner, outer = (carrier + WIDENED * (tone - carrier) for tone in tones)
+        inner, outer = (carrier + self._widened * (tone - carrier) for tone in tones)
         wedge.set_xy([(inner, base), (inner, base + TALL), (outer, base + SHORT), (outer, base)])
 
     def _measure(self, result: Injected) -> None:
@@ -118,10 +129,10 @@ class InjectionFigure(LiveFigure):
         )
         whose = "oscillator" if centre == result.oscillator else "intermediate frequency"
         self._bracket_words.set_text(f"each {_mhz(result.reach)} from the {whose}")
-        if centre < 0.55 * TOP_FREQUENCY:
+        if centre < 0.55 * self._top:
             place, side = max(low, 0.0), "left"
         else:
-            place, side = min(high, TOP_FREQUENCY), "right"
+            place, side = min(high, self._top), "right"
         self._bracket_words.set_ha(side)
         self._bracket_words.set_position((place, y + 0.24))
 

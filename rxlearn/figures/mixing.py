@@ -12,7 +12,7 @@ from rxlearn.figures import style
 from rxlearn.figures.scene import LiveFigure
 
 TOP_FREQUENCY = 16e6
-"""Right-hand end of the frequency axis, Hz."""
+"""Right-hand end of the frequency axis, Hz, before it is stretched."""
 
 BOTTOM_DB = -70.0
 """Level below which a line is not drawn, dB relative to the incoming signal."""
@@ -28,10 +28,17 @@ NAMED = {
 
 
 class MixingFigure(LiveFigure):
-    """Upper axes: the output wave.  Lower axes: its spectrum, with the named lines labelled."""
+    """Upper axes: the output wave.  Lower axes: its spectrum, with the named lines labelled.
+
+    ``stretch`` is by what the frequency axis is longer than :data:`TOP_FREQUENCY`.
+    """
 
     name = "mixing"
     size = (900, 380)
+
+    def __init__(self, stretch: float = 1.0) -> None:
+        self._stretch, self._top = stretch, stretch * TOP_FREQUENCY
+        super().__init__()
 
     def build(self, figure: Figure) -> None:
         """Make both axes with fixed limits, and the artists that move."""
@@ -44,10 +51,11 @@ class MixingFigure(LiveFigure):
         wave.title.set_fontsize(style.SIZE)
 
         lines = figure.add_axes((0.075, 0.125, 0.9, 0.5))
-        lines.set(xlim=(0, TOP_FREQUENCY), ylim=(BOTTOM_DB, 40), ylabel="level (dB)",
+        lines.set(xlim=(0, self._top), ylim=(BOTTOM_DB, 40), ylabel="level (dB)",
                   xlabel="frequency (MHz); 0 dB is the incoming signal",
                   title="The same, sorted by frequency")
-        lines.set_xticks([f * 1e6 for f in range(0, 17, 2)], [str(f) for f in range(0, 17, 2)])
+        ticks = [2 * self._stretch * step for step in range(9)]
+        lines.set_xticks([f * 1e6 for f in ticks], [f"{f:g}" for f in ticks])
         lines.set_yticks([-60, -40, -20, 0])
         lines.title.set_fontsize(style.SIZE)
         self._spectrum = self.line(lines, "spectrum", "quiet", linewidth=1.0)
@@ -66,11 +74,11 @@ class MixingFigure(LiveFigure):
         self._wave.set_data(share, result.output)
         self._span.set_text(f"{show(result.time[-1], 's', digits=3)} from edge to edge")
         self._span.set_position((0.995, -2.15))
-        seen = result.frequencies <= TOP_FREQUENCY
+        seen = result.frequencies <= self._top
         self._spectrum.set_data(result.frequencies[seen], result.levels_db[seen])
         drawn = [
             product for product in result.products if product.name in NAMED
-            and product.level_db > BOTTOM_DB and product.nominal_frequency <= TOP_FREQUENCY
+            and product.level_db > BOTTOM_DB and product.nominal_frequency <= self._top
         ]
         # Each label has a row of its own, the lowest frequency highest, so none hides another.
         drawn.sort(key=lambda product: -product.frequency)
@@ -89,8 +97,8 @@ class MixingFigure(LiveFigure):
         line.set_visible(True)
         label.set_visible(True)
         line.set_data([product.frequency] * 2, [BOTTOM_DB, product.level_db])
-        label.set_ha("left" if product.frequency < 0.7 * TOP_FREQUENCY else "right")
-        shift = 6e4 if product.frequency < 0.7 * TOP_FREQUENCY else -6e4
+        label.set_ha("left" if product.frequency < 0.7 * self._top else "right")
+        shift = 6e4 * self._stretch * (1 if product.frequency < 0.7 * self._top else -1)
         label.set_text(f"{product.name} {_mhz(product.nominal_frequency)}")
         label.set_position((product.frequency + shift, row))
 

@@ -213,6 +213,9 @@ def _beat(band: str) -> Row:
 def _shared(scheme: _Scheme) -> str:
     if not scheme.judged.works:
         raise Unclear(" ".join(scheme.judged.reasons))
+    if scheme.judged.gap > 0:
+        return (f"possible, but on this intermediate frequency {show(scheme.judged.gap, 'Hz')} lie "
+                "between the two ranges")
     return "possible"
 
 

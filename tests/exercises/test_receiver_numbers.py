@@ -47,10 +47,11 @@ def test_a_real_plan_is_asked_about_as_ones_own(question):
 @pytest.mark.parametrize("question", PLANNED, ids=lambda question: question.key)
 def test_a_plan_that_cannot_work_gives_way_as_a_whole(question, values):
     plan = Values(**values)
-    assert receiver(plan) == dict(DEMO, own=False)
+    why = receiver(plan)["why"]
+    assert why.endswith(".") and receiver(plan) == dict(DEMO, own=False, why=why)
     for seed in range(5):
         numbers = fresh_numbers(question, seed, plan)
-        assert numbers == fresh_numbers(question, seed)
+        assert {**numbers, "why": ""} == {**fresh_numbers(question, seed), "why": ""}
         assert question.prompt(numbers).startswith("The demo receiver")
 
 
@@ -58,7 +59,17 @@ def test_an_ordinary_receiver_is_one_s_own_but_swaps_nothing():
     plan = Values(upper_band__injection="high")
     assert receiver(plan)["own"]
     assert fresh_numbers(registry.find("injection.image"), 1, plan)["own"]
-    assert not fresh_numbers(registry.find("swap.dial_share"), 1, plan)["own"]
+    numbers = fresh_numbers(registry.find("swap.dial_share"), 1, plan)
+    assert not numbers["own"] and "Both bands use high injection" in numbers["why"]
+
+
+def test_a_coil_that_no_hand_tunes_is_said_to_be_why():
+    numbers = fresh_numbers(registry.find("spread.swing"), 1, Values(oscillator__inductance=10e-3))
+    assert not numbers["own"] and "Your coil of 10 mH would want" in numbers["why"]
+
+
+def test_a_plan_of_ones_own_needs_no_reason():
+    assert receiver(Values())["why"] == receiver(None)["why"] == ""
 
 
 def test_a_missing_value_is_filled_from_the_demo():
