@@ -19,7 +19,7 @@ from scipy.stats import qmc
 
 from rxlearn.compute.quantities import Range, Unclear
 from rxlearn.compute.receiver_parts import TOLERANCE
-from rxlearn.compute.tolerances import SEED
+from rxlearn.compute.tolerances import check_seed
 
 MOST_PARTS = 12
 POWER = 13
@@ -32,13 +32,13 @@ TALLY = Range("Number of bars", "", 1, 10_000)
 
 @dataclass(frozen=True, eq=False)
 class ToleranceSum:
-    """Sums of ``count`` capacitors of ± ``tolerance`` (a fraction), drawn from ``seed``.
+    """Sums of ``count`` capacitors of ± ``tolerance`` (a plain fraction), drawn from ``seed``.
 
     ``shares`` are the parts of the total that each makes (they add up to 1, the largest
     first); ``one_reel`` says that all are off by the same.  ``off`` holds how far each sum
     lies off, a fraction.  ``worst`` is the most it can be, ``root_sum_square`` the square root
     of the sum of the squares, ``likely`` what 99 of 100 sums stay within: fractions as well.
-    ``within`` is the share of sums that stay within ``root_sum_square``.
+    ``within`` is the share (a ratio) of sums that stay within ``root_sum_square``.
     """
 
     count: int
@@ -55,7 +55,7 @@ class ToleranceSum:
 
 def draw_sums(seed: int = 1) -> np.ndarray:
     """Quasi-random points (a ratio, 0 to 1) for sums, shape (12, 8192), drawn from ``seed``."""
-    sampler = qmc.Sobol(MOST_PARTS, seed=np.random.default_rng(int(SEED.check(seed))))
+    sampler = qmc.Sobol(MOST_PARTS, seed=np.random.default_rng(check_seed(seed)))
     return np.ascontiguousarray(sampler.random_base2(POWER).T)
 
 
@@ -66,8 +66,8 @@ def add_up(
     """Put ``count`` capacitors of ± ``tolerance`` (a fraction) side by side, many times.
 
     ``largest`` is the share (a ratio) of the total that the largest makes; the others are
-    alike, and it is never smaller than they.  ``points`` are those of :func:`draw_sums` where
-    they are drawn already.  Raises :class:`Unclear` for values out of range.
+    alike, and it is never smaller than they.  ``seed`` names the draws; ``points`` are those of
+    :func:`draw_sums` where they are drawn already.  Raises :class:`Unclear` for values out of range.
     """
     count, tolerance = COUNT.check(count), TOLERANCE.check(tolerance)
     if count != int(count):

@@ -127,6 +127,19 @@ def trimmer_needed(build: Build, values: Values, *, narrow: bool = False) -> np.
     return _capacitance(start, values) - rest
 
 
+def worst_trimmers(build: Build) -> tuple[float, float]:
+    """The least and the most (F) that any receiver could ask of its trimmer, all parts at an end.
+
+    It asks for most with every capacitor and the coil as small as they come, for least with all
+    as large; which way the crystal works depends on the side, so both are tried.
+    """
+    ends = np.full((2 * len(PARTS), 4), 0.5)
+    ends[: len(PARTS)] = (0.0, 0.0, 1.0, 1.0)
+    ends[PARTS.index(CRYSTAL)] = (0.0, 1.0, 0.0, 1.0)
+    needed = trimmer_needed(build, draw_values(build, ends)[0])
+    return float(needed.min()), float(needed.max())
+
+
 def covers(
     build: Build, values: Values, ends: tuple[np.ndarray, np.ndarray], *, narrow: bool = False
 ) -> np.ndarray:

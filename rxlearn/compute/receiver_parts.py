@@ -14,6 +14,7 @@ capacitor sit straight across the coil and leaves strays and valve out.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from rxlearn.compute.image_swapping import LOWER_BAND, UPPER_BAND, SwapScheme
 from rxlearn.compute.quantities import Range, Unclear, show
@@ -41,6 +42,15 @@ SPREAD_FIXED, SPREAD_SERIES, SPREAD_ACROSS = (
 PARTS = (COIL, FIXED, MINIMUM, SWING, SWITCHED, CRYSTAL, STRAYS, VALVE, SERIES,
          SPREAD_FIXED, SPREAD_SERIES, SPREAD_ACROSS)
 """The parts of one receiver, by name, in the order in which they are drawn."""
+
+SPOKEN = MappingProxyType({
+    **{name: f"the {name}" for name in PARTS},
+    MINIMUM: "the tuning capacitor's minimum", SWING: "the tuning capacitor's swing",
+    STRAYS: "the strays", SPREAD_FIXED: "the narrower band's fixed capacitor",
+    SPREAD_SERIES: "the narrower band's series capacitor",
+    SPREAD_ACROSS: "the capacitor across the variable",
+})
+"""Part to the words for it in a sentence."""
 
 
 @dataclass(frozen=True)

@@ -36,9 +36,10 @@ from rxlearn.compute.drawn_receivers import (
     drift_of,
     switched_needed,
     trimmer_needed,
+    worst_trimmers,
 )
 from rxlearn.compute.influence import TRIMMER_SETTING, influences
-from rxlearn.compute.quantities import Range
+from rxlearn.compute.quantities import Range, Unclear
 from rxlearn.compute.receiver_parts import FIXED, PARTS, Build
 
 REPLICATES = 8
@@ -91,7 +92,8 @@ class Tolerances:
     switched capacitor, its middle within ``centring`` of the swing from the wider band's, or,
     where it is spread, wholly on its own dial;
     ``all_well`` does all of it, warm.  ``trimmer_needed`` is what the trimmer must stand at
-    (may lie beyond its reach), ``trimmer_span`` its 0.5 % and 99.5 % points;
+    (may lie beyond its reach), ``trimmer_span`` its 0.5 % and 99.5 % points,
+    ``trimmer_worst`` its ends if all parts were at an end of their tolerance at once;
     ``narrow_trimmer_needed`` is that of the narrower band's own, None without one.
     ``switched_needed`` would bring the middles together exactly.  ``dial_low`` and
     ``dial_high`` are the dial's ends (oscillator) once trimmed, ``untrimmed_low`` and
@@ -115,6 +117,7 @@ class Tolerances:
     trimmer_needed: np.ndarray
     narrow_trimmer_needed: np.ndarray | None
     trimmer_span: tuple[float, float]
+    trimmer_worst: tuple[float, float]
     switched_needed: np.ndarray
     centre_off: np.ndarray
     untrimmed_low: np.ndarray
@@ -147,7 +150,7 @@ class Tolerances:
 
 def draw(*, receivers: int = 10_000, seed: int = 1) -> Draws:
     """Draw at least that many ``receivers`` (a count, rounded up to 8·2^k) from ``seed``."""
-    wanted, seed = int(RECEIVERS.check(receivers)), int(SEED.check(seed))
+    wanted, seed = int(RECEIVERS.check(receivers)), check_seed(seed)
     power = int(np.ceil(np.log2(wanted / REPLICATES)))
     points = np.concatenate([
         _points(2 * len(PARTS) + 1, power, child) for child in _seeds(seed)[:-1]
@@ -204,11 +207,20 @@ def build_many(
         all_well=_probability(stays & narrow_stays),
         trimmer_needed=needed, narrow_trimmer_needed=own,
         trimmer_span=tuple(float(x) for x in np.quantile(needed, (0.005, 0.995))),
+        trimmer_worst=worst_trimmers(build),
         switched_needed=switched_needed(build, cold), centre_off=off,
         untrimmed_low=untrimmed[0], untrimmed_high=untrimmed[1],
         dial_low=ends[0], dial_high=ends[1], narrow_low=narrow[0], narrow_high=narrow[1],
         drift=drift_of(build, cold, trimmed, coefficients), warming=by,
     )
+
+
+def check_seed(seed: float) -> int:
+    """A ``seed`` if it is a whole number (a plain number) from 0 up; else :class:`Unclear`."""
+    seed = SEED.check(seed)
+    if seed != int(seed):
+        raise Unclear(f"Seed must be a whole number, not {seed:g}: it only names one set of draws.")
+    return int(seed)
 
 
 def _seeds(seed: int) -> list[np.random.SeedSequence]:

@@ -14,7 +14,7 @@ import numpy as np
 
 from rxlearn.compute.influence import DIAL_WIDTH, TRIMMER_SETTING, influences
 from rxlearn.compute.quantities import show, show_span
-from rxlearn.compute.receiver_parts import COIL, Build
+from rxlearn.compute.receiver_parts import COIL, SPOKEN, Build
 from rxlearn.compute.tolerances import Draws, Probability, Tolerances, build_many, draw
 from rxlearn.plan.document import Plan
 from rxlearn.plan.tolerances import SPREAD_WAY, ManyTimes, many_times
@@ -101,7 +101,7 @@ def _most(output: str) -> ReceiversRow:
     def row(receivers: PlannedReceivers) -> str:
         shares = receivers.influence[output]
         name = max(shares, key=shares.get)
-        return f"{name}, {100 * shares[name]:.0f} % of the variance"
+        return f"{SPOKEN[name]}, {100 * shares[name]:.0f} % of the variance"
     return row
 
 

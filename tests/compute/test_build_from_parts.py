@@ -4,6 +4,7 @@ The reference implementations here import nothing from rxlearn: they know a coil
 capacitors and f = 1/(2π√(LC)).
 """
 
+import itertools
 import math
 from dataclasses import replace
 
@@ -290,3 +291,18 @@ def test_bad_value_is_named(call, name):
     with pytest.raises(Unclear) as error:
         call()
     assert str(error.value).startswith(name), str(error.value)
+
+
+@pytest.mark.parametrize("planned", [PLANNED, GANG], ids=["plain", "series capacitor"])
+def test_the_worst_trimmers_are_those_of_all_corners(planned):
+    """Independent route: each of the 2^n corners of the parts' tolerances by plain arithmetic."""
+    build = build_from_parts(WORKBOOK, planned, Quality(), margin=0.1)
+    parts = [part for part in build.parts if part.name != SWITCHED]
+    needed = [
+        wide_trimmer({part.name: part.nominal * (1 + sign * part.tolerance)
+                      for part, sign in zip(parts, signs)}, 3.5e6, build.beyond)
+        for signs in itertools.product((-1, 1), repeat=len(parts))
+    ]
+    found = build_many(build, receivers=1000)
+    assert found.trimmer_worst == pytest.approx((min(needed), max(needed)), rel=1e-9)
+    assert min(needed) < found.trimmer_needed.min() < found.trimmer_needed.max() < max(needed)

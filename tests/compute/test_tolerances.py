@@ -270,6 +270,7 @@ def test_ten_thousand_receivers_in_a_fifth_of_a_second():
     (lambda: build_many(BUILD, receivers=1), "Number of receivers"),
     (lambda: build_many(BUILD, receivers=math.nan), "Number of receivers"),
     (lambda: build_many(BUILD, seed=-1), "Seed"),
+    (lambda: build_many(BUILD, seed=2.5), "Seed must be a whole number"),
     (lambda: build_many(BUILD, warming_high=math.inf), "Warming"),
     (lambda: build_many(BUILD, centring=0.0), "Centring"),
     (lambda: Part("coil", -1.0, 0.05), "Value of a part"),
