@@ -307,7 +307,7 @@ class FrequencyBench:
               if self.values[side] == TYPED),
             {"kind": "entry", "key": "own", "label": "A crystal from your drawer", "value": "",
              "action": "Add it", "hint": self._drawer_words()},
-            {"kind": "text", "key": "fault-here", "tone": "ask"},
+            {"kind": "text", "key": "fault-here", "tone": "ask", "text": ""},
         ]
         if self.choice is None:
             return parts

@@ -114,8 +114,10 @@ def weigh_groups(
     choice: FrequencyChoice, *, dial: float = 1.0, oscillator: float = 1.0,
     rejection: float = 1.0, quiet: float = 1.0,
 ) -> Weighing:
-    """Rank the workable schemes of ``choice`` by what matters: a weight (0 to 2) for each group.
+    """Rank the workable schemes of ``choice`` by what matters.
 
+    ``dial``, ``oscillator``, ``rejection`` and ``quiet`` are the weights (0 to 2) of the
+    groups of :data:`GROUPS`.
     Raises :class:`Unclear` for a weight out of range, or if all of them are nought.
     """
     weights = {"dial": dial, "oscillator": oscillator, "rejection": rejection, "quiet": quiet}
