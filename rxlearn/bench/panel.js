@@ -105,9 +105,11 @@ function render({ model, el }) {
         }
         return node;
       });
+      const body = make("tbody", {}, ...rows);
+      if (part.key) words.set(part.key, (now) => showRows(body, now || []));
       return make("div", { class: part.tall ? "rx-scroll rx-tall" : "rx-scroll", tabindex: 0, role: "group",
         "aria-label": part.caption }, make("table", {}, make("caption", {}, part.caption),
-        make("thead", {}, head), make("tbody", {}, ...rows)));
+        make("thead", {}, head), body));
     },
     controls: (part) => make("div", { class: "rx-controls" },
       ...part.items.map((item) => (item.kind === "knob" ? knob(item) : choice(item)))),

@@ -124,14 +124,15 @@ class SpurMixerFigure(LiveFigure):
     def explain(self, result: MixedSpur) -> str:
         """That nothing was put in by hand, how the product moves, and the limits."""
         n = abs(result.signal_order)
+        times = {1: "once", 2: "twice", 3: "three times"}.get(n, f"{n} times")
         step = show(result.bin_width, "Hz", prefix="k", digits=3)
         moves = "as far as the station does" if n == 1 else (
-            f"{n} times as far as the station does, which tells it from a true signal")
+            f"{times} as far as the station does, which tells it from a true signal")
         return (
             f"{result.mixer.says} Both waves are sampled, sent through that, and transformed; no "
             f"order is put in by hand. All frequencies are set on the transform's steps of {step}. "
             f"Move the station, and this product moves {moves}. With a weaker signal it falls "
-            f"{'as fast as' if n == 1 else f'{n} times as fast as'} the signal itself, in dB. "
+            f"{'as fast as' if n == 1 else f'{times} as fast as'} the signal itself, in dB. "
             f"{LIMITS}"
         )
 
