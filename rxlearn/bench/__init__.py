@@ -60,13 +60,6 @@ from rxlearn.bench.tolerances import (
     trimmer_reach,
     warmed_receivers,
 )
-from rxlearn.bench.tolerances import (
-    adding_up,
-    many_receivers,
-    parts_that_matter,
-    trimmer_reach,
-    warmed_receivers,
-)
 from rxlearn.bench.worked import worked_example
 
 __all__ = [
@@ -78,7 +71,6 @@ __all__ = [
     "show_plan", "simple_set", "spread_network", "spread_parts", "supply_ratings",
     "supply_waveforms", "switched_capacitor", "switching_off", "switching_on", "tracking",
     "tune_once", "worked_example",
-    "adding_up", "many_receivers", "parts_that_matter", "trimmer_reach", "warmed_receivers",
     "adding_up", "many_receivers", "parts_that_matter", "trimmer_reach", "warmed_receivers",
     "clean_and_dirty", "spur_chart", "spur_levels", "spur_mixer", "whistle_pitch",
     "converter_front", "converter_steps", "crystal_whistles", "crystals_compared", "third_dial",

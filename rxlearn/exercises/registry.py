@@ -17,14 +17,13 @@ from rxlearn.exercises import (
     superheterodyne_basics,
     third_band,
     tolerances,
-    tolerances,
 )
 from rxlearn.exercises.predictions import Prediction
 from rxlearn.exercises.questions import Question
 
 BANKS = (start_here, superheterodyne_basics, injection_side, image_swapping, band_spread,
          power_supply, frequency_choice, spurious_responses,
-         third_band, tolerances, tolerances)
+         third_band, tolerances)
 """The banks in the order of the lessons."""
 
 

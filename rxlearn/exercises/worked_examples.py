@@ -19,7 +19,6 @@ from rxlearn.exercises.power_supply_worked import power_supply_steps
 from rxlearn.exercises.spurious_responses_worked import spurious_steps
 from rxlearn.exercises.third_band_worked import third_band_steps
 from rxlearn.exercises.tolerances_worked import tolerances_steps
-from rxlearn.exercises.tolerances_worked import tolerances_steps
 from rxlearn.plan.document import Plan
 from rxlearn.plan.proposals import scheme_of
 
@@ -226,7 +225,6 @@ EXAMPLES: dict[str, Callable[[Plan], Iterator[str]]] = {
     "image_swapping": _swapping,
     "band_spread": band_spread_steps,
     "power_supply": power_supply_steps,
-    "tolerances": tolerances_steps,
     "tolerances": tolerances_steps,
     "spurious_responses": spurious_steps,
     "choosing_the_intermediate_frequency": frequency_choice_steps,
