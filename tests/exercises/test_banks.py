@@ -30,7 +30,7 @@ PREDICTIONS = [
     item for lesson in registry.lessons() for item in registry.predictions_for(lesson)
 ]
 MAIN = ("superheterodyne_basics", "injection_side", "image_swapping", "band_spread",
-        "spurious_responses")
+        "spurious_responses", "tolerances")
 
 by_key = {"ids": lambda item: item.key}
 
