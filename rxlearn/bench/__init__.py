@@ -16,6 +16,14 @@ from rxlearn.bench.audio_matching import output_matching
 from rxlearn.bench.beat import beat_side
 from rxlearn.bench.build_sheet import build_sheet
 from rxlearn.bench.cautions import caution, cautions, current_through_a_body, safety_list
+from rxlearn.bench.coils import (
+    coil_feed,
+    coil_pair,
+    coil_q,
+    double_tuned,
+    same_inductance,
+    wind_coil,
+)
 from rxlearn.bench.first_knob import first_knob
 from rxlearn.bench.frequency_choice import choose_frequency
 from rxlearn.bench.frequency_figures import band_pairs, frequency_walk, frequency_weights
@@ -74,4 +82,5 @@ __all__ = [
     "adding_up", "many_receivers", "parts_that_matter", "trimmer_reach", "warmed_receivers",
     "clean_and_dirty", "spur_chart", "spur_levels", "spur_mixer", "whistle_pitch",
     "converter_front", "converter_steps", "crystal_whistles", "crystals_compared", "third_dial",
+    "coil_feed", "coil_pair", "coil_q", "double_tuned", "same_inductance", "wind_coil",
 ]

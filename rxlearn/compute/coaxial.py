@@ -54,10 +54,22 @@ def coil_mutual(first: Coil, second: Coil, gap: float) -> float:
 
     A negative gap overlaps them: a link wound over the end of a coil.
     """
+    if first == second:
+        return _mutual_of_like(first, gap)
     here, each = _rings(first, 0.0)
     there, others = _rings(second, first.length + gap)
     table = loop_mutual(first.diameter / 2, second.diameter / 2, there[None, :] - here[:, None])
     return float(each * others * np.sum(table))
+
+
+def _mutual_of_like(coil: Coil, gap: float) -> float:
+    """The same for two like coils: many pairs of rings lie equally far apart and count once."""
+    places, each = _rings(coil, 0.0)
+    count = len(places)
+    apart = np.arange(1 - count, count)
+    distances = coil.length + gap + apart * coil.length / count
+    mutual = loop_mutual(coil.diameter / 2, coil.diameter / 2, distances)
+    return float(each**2 * np.sum((count - np.abs(apart)) * mutual))
 
 
 def coupling_between(first: Coil, second: Coil, gap: float) -> float:

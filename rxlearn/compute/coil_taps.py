@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
 from scipy.optimize import brentq
 
 from rxlearn.compute.coaxial import coil_mutual, split_inductances
@@ -21,6 +22,9 @@ from rxlearn.compute.wire import Wire
 
 LOAD = Range("Impedance to match", "Ω", 1.0, 1e6)
 CIRCUIT_Q = Range("Unloaded Q", "", 10.0, 1000.0)
+BESIDE = 2e-3
+"""Gap (m) of a link beside the coil's earthed end."""
+
 TAP_FREQUENCY = Range("Frequency", "Hz", 10e3, 300e6)
 
 
@@ -136,4 +140,95 @@ def link(coil: Coil, turns: float, source: float, frequency: float, q: float, *,
     return Linked(
         coil, turns, mutual / math.sqrt(coil.inductance * second.inductance), source, coupled, own,
         reactance, omega * coil.inductance / (own + coupled),
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class Feeds:
+    """Every tap, or every link, that ``coil`` could have: ``turns`` in steps.
+
+    ``how`` is ``tap``, ``over`` (a link wound over the earthed end) or ``beside``.  ``shares``
+    are for each of ``turns`` the share of the circuit's voltage: that at a tap, or M/L, that
+    across an open link (ratios); ``reactances`` the inductance (H) of the link, zero for a tap.
+    """
+
+    coil: Coil
+    how: str
+    turns: np.ndarray
+    shares: np.ndarray
+    reactances: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class Fed:
+    """A circuit fed by a source of ``source`` (Ω) at ``turns``; arrays go with ``feeds.turns``.
+
+    ``match`` (a ratio, 1 for all the power there is) is what the source loads the circuit with,
+    beside its own loss; ``by_turns`` what the rule of turns says of it.  ``taken`` is the share of
+    the power, ``loaded_q`` what is left of ``q``, for the turns in use; ``taken_at`` and
+    ``rule_at`` for all of them.
+    """
+
+    feeds: Feeds
+    turns: float
+    source: float
+    frequency: float
+    q: float
+    match: float
+    by_turns: float
+    taken: float
+    loaded_q: float
+    taken_at: np.ndarray
+    rule_at: np.ndarray
+
+    @property
+    def best(self) -> float:
+        """The turns, of those in steps, that take most power."""
+        return float(self.feeds.turns[int(np.argmax(self.taken_at))])
+
+    @property
+    def best_by_turns(self) -> float:
+        """The same by the rule of turns."""
+        return float(self.feeds.turns[int(np.argmax(self.rule_at))])
+
+
+def all_feeds(coil: Coil, how: str, *, steps: int = 2) -> Feeds:
+    """Taps of ``coil``, or links over or beside it, ``steps`` to a turn, from one turn up.
+
+    ``how`` as in :class:`Feeds`.  A tap stops a turn short of the end, a link at half the turns.
+    Raises :class:`Unclear` for a coil of less than three turns.
+    """
+    if coil.turns < 3:
+        raise Unclear(f"A coil of {coil.turns:.3g} turns is too short for a tap or a link.")
+    most = coil.turns - 1 if how == "tap" else max(2.0, coil.turns / 2)
+    turns = np.arange(steps, math.floor(steps * most) + 1) / steps
+    if how == "tap":
+        parts = [split_inductances(coil, float(n)) for n in turns]
+        shares = [(one + mutual) / (one + two + 2 * mutual) for one, two, mutual in parts]
+        return Feeds(coil, how, turns, np.array(shares), np.zeros(len(turns)))
+    links = [link(coil, float(n), 50.0, 1e6, 100.0, gap=-1.0 if how == "over" else BESIDE)
+             for n in turns]
+    second = np.array([one.reactance for one in links]) / (2 * math.pi * 1e6)
+    mutual = np.array([one.coupling for one in links]) * np.sqrt(coil.inductance * second)
+    return Feeds(coil, how, turns, mutual / coil.inductance, second)
+
+
+def feed(feeds: Feeds, turns: float, source: float, frequency: float, q: float) -> Fed:
+    """Feed the circuit at ``turns`` from ``source`` (Ω) at ``frequency`` (Hz); ``q`` is its own Q.
+
+    ``turns`` is taken to the nearest step.  Match at a tap: Q·ω·L·n²/R; of a link: ω²M²/(R₀² +
+    X²)·R₀ over the coil's own resistance.
+    """
+    source, q = LOAD.check(source), CIRCUIT_Q.check(q)
+    omega = 2 * math.pi * TAP_FREQUENCY.check(frequency)
+    circuit = q * omega * feeds.coil.inductance
+    reactances = omega * feeds.reactances
+    matches = circuit * feeds.shares**2 * source / (source**2 + reactances**2)
+    rule = circuit * (feeds.turns / feeds.coil.turns) ** 2 / source
+    here = int(np.argmin(np.abs(feeds.turns - turns)))
+    match = float(matches[here])
+    return Fed(
+        feeds, float(feeds.turns[here]), source, frequency, q, match, float(rule[here]),
+        4 * match / (1 + match) ** 2, q / (1 + match), 4 * matches / (1 + matches) ** 2,
+        4 * rule / (1 + rule) ** 2,
     )

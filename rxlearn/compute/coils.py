@@ -249,7 +249,8 @@ def turns_wanted(inductance: float, former: float, wire: Wire, *, length: float 
         return Coil(turns=turns, former=former, wire=wire,
                     length=turns * pitch if length is None else length)
 
-    most = 2000.0 if length is None else min(2000.0, max(2.0, length / wire.diameter))
+    longest = WINDING_LENGTH.high / pitch
+    most = min(TURNS.high, max(2.0, longest if length is None else length / wire.diameter))
     if coil(1.0).inductance_at(frequency) > wanted:
         raise Unclear(
             f"One turn on {show(former, 'm', digits=3)} has more than {show(wanted, 'H', digits=3)} "

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from rxlearn.exercises import (
     band_spread,
+    coils,
     frequency_choice,
     image_swapping,
     injection_side,
@@ -23,7 +24,7 @@ from rxlearn.exercises.questions import Question
 
 BANKS = (start_here, superheterodyne_basics, injection_side, image_swapping, band_spread,
          power_supply, frequency_choice, spurious_responses,
-         third_band, tolerances)
+         third_band, tolerances, coils)
 """The banks in the order of the lessons."""
 
 

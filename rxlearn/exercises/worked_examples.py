@@ -14,6 +14,7 @@ from rxlearn.compute.recentring import recentre
 from rxlearn.compute.tank import tank_for_range
 from rxlearn.compute.tuning import BandPlan, image_frequency, oscillator_frequency, plan_band
 from rxlearn.exercises.band_spread_worked import band_spread_steps
+from rxlearn.exercises.coils_worked import coil_steps
 from rxlearn.exercises.frequency_choice_worked import frequency_choice_steps
 from rxlearn.exercises.power_supply_worked import power_supply_steps
 from rxlearn.exercises.spurious_responses_worked import spurious_steps
@@ -225,6 +226,7 @@ EXAMPLES: dict[str, Callable[[Plan], Iterator[str]]] = {
     "image_swapping": _swapping,
     "band_spread": band_spread_steps,
     "power_supply": power_supply_steps,
+    "coils": coil_steps,
     "tolerances": tolerances_steps,
     "spurious_responses": spurious_steps,
     "choosing_the_intermediate_frequency": frequency_choice_steps,
