@@ -94,7 +94,7 @@ def third_dial() -> LiveBench:
         "Two scales, one pointer",
         [
             Choice(key="side", label="Crystal stands", options=SIDES, start=side),
-            Knob(key="distance", label="Crystal's distance from the middle of the band", unit="Hz",
+            Knob(key="distance", label="Distance from the band's middle", unit="Hz",
                  low=nearest, high=farthest, start=distance, fine=step, coarse=20 * step,
                  prefix="M", decimals=4),
             _dial_knob(third),
@@ -165,7 +165,7 @@ def crystal_whistles() -> LiveBench:
         [
             _band_choice(bands),
             Choice(key="side", label="Crystal stands", options=SIDES, start=side),
-            Knob(key="distance", label="Crystal's distance from the middle of the band", unit="Hz",
+            Knob(key="distance", label="Distance from the band's middle", unit="Hz",
                  low=main.band_low, high=main.band_high,
                  start=min(main.band_high, max(main.band_low, distance)), fine=fine,
                  coarse=20 * fine, prefix="M", decimals=4),

@@ -18,8 +18,9 @@ FLOOR_DB = -70.0
 
 BOTTOM_DB = -135.0
 POINTS = 700
+PEAK = np.array([0.995, 0.998, 0.9995, 1.0, 1.0005, 1.002, 1.005])
 
-LINE = 9.0
+LINE = 10.5
 """Height in dB of a line of text, and how near two numbers may come."""
 
 
@@ -31,7 +32,7 @@ class ConverterFrontFigure(LiveFigure):
     """
 
     name = "converter-front"
-    size = (900, 270)
+    size = (900, 235)
     caption = "What else ends on the intermediate frequency"
     columns = ("", "what", "lies on", "held down", "heard while the band is tuned")
 
@@ -42,7 +43,7 @@ class ConverterFrontFigure(LiveFigure):
 
     def build(self, figure: Figure) -> None:
         """Fixed limits; the curve moves with the station, the dots with crystal and station."""
-        axes = figure.add_axes((0.075, 0.185, 0.9, 0.71))
+        axes = figure.add_axes((0.075, 0.205, 0.9, 0.68))
         axes.set(xscale="log", xlim=(self._grid[0], self._grid[-1]), ylim=(BOTTOM_DB, 22),
                  xlabel="frequency (MHz, logarithmic)", ylabel="response (dB)")
         axes.set_title("The converter's front end, tuned to the station", fontsize=style.SIZE)
@@ -52,7 +53,7 @@ class ConverterFrontFigure(LiveFigure):
         axes.set_yticks(range(-120, 1, 20))
         axes.minorticks_off()
         axes.axhspan(BOTTOM_DB, FLOOR_DB, color=style.LIGHT["shade"], zorder=0)
-        axes.text(self._grid[0] * 1.03, BOTTOM_DB + 4, "stray coupling decides here", fontsize=10,
+        axes.text(self._grid[0] * 1.03, FLOOR_DB - 10, "stray coupling decides here", fontsize=10,
                   color=style.LIGHT["quiet"])
         self._curve = self.line(axes, "curve", "signal")
         self._dots = self.line(axes, "dots", "image", marker="o", linestyle="None", markersize=7)
@@ -65,12 +66,14 @@ class ConverterFrontFigure(LiveFigure):
     def update(self, result: ConverterSetting) -> None:
         """Move the curve, the dots and their numbers."""
         plan = result.plan
-        self._curve.set_data(self._grid, np.maximum(BOTTOM_DB, response_db(
-            self._grid, result.signal, plan.loaded_q, plan.circuits)))
+        # A sharp peak stands between two points of the grid: it gets its own.
+        places = np.sort(np.concatenate([self._grid, result.signal * PEAK]))
+        self._curve.set_data(places, np.maximum(BOTTOM_DB, response_db(
+            places, result.signal, plan.loaded_q, plan.circuits)))
         self._station.set_data([result.signal], [4.0])
         half = 0.06 * math.log10(self._grid[-1] / self._grid[0])
         inside = min(self._grid[-1] / 10**half, max(self._grid[0] * 10**half, result.signal))
-        self._words.set(text=_mhz(result.signal), position=(inside, 11.0))
+        self._words.set(text=_mhz(result.signal), position=(inside, 12.0))
         seen = [(i, row) for i, row in enumerate(result.also_heard)
                 if self._grid[0] <= row.frequency <= self._grid[-1]]
         self._dots.set_visible(bool(seen))
@@ -86,7 +89,7 @@ class ConverterFrontFigure(LiveFigure):
         for label in self._numbers:
             label.set_visible(False)
         for i, row in sorted(seen, key=lambda item: item[1].rejection_db):
-            across, up = math.log10(row.frequency), max(BOTTOM_DB + 3, -row.rejection_db) + 6.0
+            across, up = math.log10(row.frequency), max(BOTTOM_DB + 3, -row.rejection_db) + 7.0
             while any(abs(across - a) < near and abs(up - b) < LINE - 1 for a, b in taken):
                 up += LINE
             taken.append((across, up))
@@ -119,16 +122,14 @@ class ConverterFrontFigure(LiveFigure):
         return (
             f"The main receiver hears {_mhz(result.reading)}, and whatever the crystal on {crystal} "
             f"brings there: the station from one side, and {_mhz(image.frequency)}, as far away on "
-            f"its other side. A signal on {_mhz(direct.frequency)} itself needs no crystal at all; "
-            "front end, mixer and cable must keep it out, and a converter in a tin box does better "
-            "than its circuits alone. The main receiver's own image comes along, through the "
-            "converter or past it.")
+            f"its other side. A signal on {_mhz(direct.frequency)} itself needs no crystal at all. The "
+            "main receiver's own image comes along, through the converter or past it.")
 
     def rows(self, result: ConverterSetting) -> list[list[str]]:
         """The six, numbered as in the picture."""
         return [
             [str(i), row.name, _mhz(row.frequency), _db(row.rejection_db),
-             ", ".join(row.there[:3]) or "nothing that the workbook's table holds"]
+             ", ".join(row.there[:3]) or "nothing on the list"]
             for i, row in enumerate(result.also_heard, start=1)
         ]
 

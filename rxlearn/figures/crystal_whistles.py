@@ -170,7 +170,7 @@ class CrystalWhistlesFigure(LiveFigure):
             [_mhz(row.frequency), _mhz(row.reading), row.name, str(row.order),
              f"{row.pitch_slope} times as fast as you tune"]
             for row in self._lowest(result, LISTED)
-        ]
+        ] or [["none", "", "", "", ""]]
 
 
 def _short(name: str, most: int = 12) -> str:

@@ -25,7 +25,7 @@ class CrystalsComparedFigure(LiveFigure):
     """
 
     name = "crystals-compared"
-    size = (900, 230)
+    size = (900, 205)
     caption = "Crystals compared"
     columns = ("crystal", "from", "of the band", "dial", "image down", "what stands against it")
 
@@ -102,8 +102,7 @@ class CrystalsComparedFigure(LiveFigure):
             "ordered, then how many things stand against it: a crystal or its second or third "
             "harmonic inside an amateur band, a dial that runs backwards, an image less than 40 dB "
             "down, harmonics of the beat oscillator, whistles up to order 8. All count alike here; "
-            "at your bench they do not. A dial that runs backwards is got used to, a whistle in "
-            "the part of the band that you love is not.")
+            "at your bench they do not.")
 
     def rows(self, result: Comparison) -> list[list[str]]:
         """The crystals with all that was found."""
