@@ -11,7 +11,7 @@ from rxlearn.bench.desk import the_desk
 from rxlearn.bench.image_swapping import names_of
 from rxlearn.bench.live import LiveBench, live
 from rxlearn.compute.mixer_levels import BENT, SWITCH, Mixer
-from rxlearn.compute.quantities import Unclear, show
+from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.spur_chart import tune_chart
 from rxlearn.compute.spur_mixer import mix_response
 from rxlearn.compute.spurs import HALF_IF, WANTED, spurious_responses
@@ -138,7 +138,7 @@ def whistle_pitch() -> LiveBench:
 
 
 def clean_and_dirty() -> LiveBench:
-    """Move your intermediate frequency through the stretches that whistle, another scheme beside it."""
+    """Move your intermediate frequency through the stretches that whistle, a scheme beside it."""
     plan, bands = _bands()
     planned = plan.value("intermediate_frequency")
     low, high, fine = _around(bands, planned)

@@ -10,7 +10,7 @@ from rxlearn.exercises.questions import Misconception, Question, Tolerance
 from rxlearn.exercises.receiver_numbers import one_band
 from rxlearn.exercises.spurious_responses_causes import QUESTIONS as CAUSE_QUESTIONS
 from rxlearn.exercises.spurious_responses_predictions import LESSON, PREDICTIONS
-from rxlearn.exercises.wording import SIDE, hz, khz, number, whose
+from rxlearn.exercises.wording import SIDE, hz, number, whose
 
 __all__ = ["LESSON", "PREDICTIONS", "QUESTIONS"]
 

@@ -15,7 +15,7 @@ from rxlearn.compute.tuning import plan_band
 from rxlearn.exercises.questions import Misconception, Option, Question, Tolerance
 from rxlearn.exercises.receiver_numbers import one_band, receiver
 from rxlearn.exercises.spurious_responses_predictions import LESSON
-from rxlearn.exercises.wording import SIDE, decibels, hz, number, whose
+from rxlearn.exercises.wording import SIDE, decibels, hz, whose
 
 # What the preselector is worth against a higher order.
 
@@ -33,9 +33,9 @@ def _worth(n):
 WORTH = Question(
     key="spurs.worth",
     lesson=LESSON,
-    prompt=lambda n: f"A spurious response holds the signal {'twice' if n['order'] == 2 else 'three times'}"
-                     f". A better preselector weakens that signal by {decibels(n['more'])} "
-                     "more. By how much does the response fall?",
+    prompt=lambda n: "A spurious response holds the signal "
+                     f"{'twice' if n['order'] == 2 else 'three times'}. A better "
+                     f"preselector weakens that signal by {decibels(n['more'])} more. By how much does the response fall?",
     draw=_draw_worth,
     answer=_worth,
     working=lambda n: [

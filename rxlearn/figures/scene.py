@@ -130,8 +130,8 @@ class LiveFigure(ABC):
 
     @property
     def nodes(self) -> list[dict]:
-        """What moves, in the order of :meth:`frame`: ``id``, ``kind`` (path, marks, text), ``closed``,
-        and ``named`` where it can be pointed at."""
+        """What moves, in the order of :meth:`frame`: ``id``, ``kind`` (path, marks, text),
+        ``closed``, and ``named`` where it can be pointed at."""
         return [
             {"id": ID_PREFIX + name, "kind": _kind(artist), "closed": isinstance(artist, Patch)}
             | ({"named": True} if name in self._named else {})

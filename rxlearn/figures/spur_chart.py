@@ -58,7 +58,8 @@ class SpurChartFigure(LiveFigure):
         axes = figure.add_axes((0.095, 0.135, 0.885, 0.62))
         axes.set(xlim=(0, 1), ylim=(-self._reach, self._reach), ylabel="off the dial (kHz)")
         axes.set_xticks([0, 0.25, 0.5, 0.75, 1], [""] * 5)
-        axes.yaxis.set_major_formatter(lambda y, _: f"{y / 1e3:+,.0f}".replace(",", "\u2009") if y else "0")
+        axes.yaxis.set_major_formatter(
+            lambda y, _: f"{y / 1e3:+,.0f}".replace(",", "\u2009") if y else "0")
         figure.text(0.095, 0.945, "Other signals that are heard, over the dial",
                     fontsize=style.SIZE)
         figure.text(0.98, 0.945, "thick: the wanted signal   ◆ whistle   ▲ made by the set itself",
