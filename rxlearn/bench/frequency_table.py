@@ -88,8 +88,7 @@ def table(
     count = "1 scheme works" if len(rows) == 1 else f"{len(rows)} schemes work"
     return {
         "kind": "table", "tall": True, "head": head, "rows": body,
-        "caption": f"{lower.name} and {upper.name}: {count} of {choice.tried} tried; press a "
-                   "crystal to look at it, a heading to sort",
+        "caption": f"{lower.name} and {upper.name}: {count} of {choice.tried} tried",
     }
 
 

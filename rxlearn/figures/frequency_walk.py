@@ -99,8 +99,10 @@ class FrequencyWalkFigure(LiveFigure):
             self._bar(axes, row.low, max(row.high, row.low + least), lane, "ink")
         for crystal in self._crystals:
             if crystal.frequency < self._high:
-                axes.plot([crystal.frequency] * 2, [-2.45, -1.6], color=style.LIGHT["ink"],
-                          linewidth=1.2)
+                own = crystal.reason.startswith("your ")
+                axes.plot([crystal.frequency] * 2, [-2.7 if own else -2.45, -1.35 if own else -1.6],
+                          color=style.LIGHT["intermediate" if own else "ink"],
+                          linewidth=2.6 if own else 1.2)
 
     def _bar(self, axes, low: float, high: float, lane: str, role: str) -> None:
         if low < self._high:
