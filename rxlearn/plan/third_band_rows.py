@@ -57,6 +57,12 @@ def _shares(found: ConverterPlan, plan: Plan) -> str:
             f"dial, from {100 * low:.0f} % to {100 * high:.0f} %")
 
 
+def _marks(found: ConverterPlan, plan: Plan) -> str:
+    """Each mark of the third band with the reading at which it stands, both in MHz."""
+    marks = [f"{mark.frequency / 1e6:.8g} at {mark.reading / 1e6:.8g}" for mark in found.marks]
+    return f"{', '.join(marks)} MHz" if marks else "no round frequency is reached"
+
+
 def _sideband(found: ConverterPlan, plan: Plan) -> str:
     return "comes out inverted" if found.sideband_inverted else "comes out upright"
 
@@ -119,6 +125,7 @@ def _from_stock(plan: Plan) -> str:
 THIRD_BAND_ROWS: Mapping[str, PlanRow] = MappingProxyType({
     "Third band, on the main dial": _if_wanted(_on_dial),
     "Third band, shares": _of_converter(_shares),
+    "Third band, marks on the main dial": _of_converter(_marks),
     "Third band, sideband": _of_converter(_sideband),
     "Third band, beat oscillator for an upper sideband": _of_converter(_beat),
     "Third band, the converter's image": _of_converter(_image),

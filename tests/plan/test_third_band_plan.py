@@ -48,6 +48,9 @@ def test_the_demo_converter():
         "18.068 to 18.168 MHz on 3.74982 to 3.84982 MHz of the 80 m dial, tuning upwards")
     assert text["Third band, shares"] == (
         "100 % of the band, on 20 % of the dial, from 50 % to 70 %")
+    marks = text["Third band, marks on the main dial"]
+    assert marks.startswith("18.07 at 3.75182, 18.08 at 3.76182, ")
+    assert marks.endswith(", 18.16 at 3.84182 MHz") and marks.count(" at ") == 10
     assert text["Third band, sideband"] == "comes out inverted"
     assert text["Third band, beat oscillator for an upper sideband"] == "3.2783 MHz"
     assert text["Third band, the converter's image"] == "10.46836 to 10.56836 MHz"
