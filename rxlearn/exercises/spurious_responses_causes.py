@@ -24,8 +24,8 @@ def _draw_worth(rng, plan):
 
 
 def _worth(n):
-    """How far the response falls, with a signal so weak that the law is exact."""
-    mixer = Mixer(signal_drive=1e-3)
+    """How far the response falls, with a signal so weak that the law holds, but above the floor."""
+    mixer = Mixer(signal_drive=0.02)
     before, after = (float(level_db(mixer, 1, n["order"], taken)) for taken in (0.0, n["more"]))
     return before - after
 
@@ -35,7 +35,8 @@ WORTH = Question(
     lesson=LESSON,
     prompt=lambda n: "A spurious response holds the signal "
                      f"{'twice' if n['order'] == 2 else 'three times'}. A better "
-                     f"preselector weakens that signal by {decibels(n['more'])} more. By how much does the response fall?",
+                     f"preselector weakens that signal by {decibels(n['more'])} more. By how "
+                     "much does the response fall?",
     draw=_draw_worth,
     answer=_worth,
     working=lambda n: [
