@@ -37,7 +37,7 @@ class CoilPair:
 
     @property
     def pair(self) -> CoupledPair:
-        """The two circuits."""
+        """The two circuits as a pair."""
         return self.sweep.pair
 
 

@@ -216,10 +216,15 @@ def all_feeds(coil: Coil, how: str, *, steps: int = 2) -> Feeds:
 def feed(feeds: Feeds, turns: float, source: float, frequency: float, q: float) -> Fed:
     """Feed the circuit at ``turns`` from ``source`` (Ω) at ``frequency`` (Hz); ``q`` is its own Q.
 
-    ``turns`` is taken to the nearest step.  Match at a tap: Q·ω·L·n²/R; of a link: ω²M²/(R₀² +
+    ``turns`` is taken to the nearest step; :class:`Unclear` beyond the last one.  Match at a tap: Q·ω·L·n²/R; of a link: ω²M²/(R₀² +
     X²)·R₀ over the coil's own resistance.
     """
     source, q = LOAD.check(source), CIRCUIT_Q.check(q)
+    most = float(feeds.turns[-1])
+    if not 1.0 <= turns <= most + 1e-9:
+        what = "tap" if feeds.how == "tap" else "link"
+        raise Unclear(f"A {what} of {turns:g} turns is more than this coil takes here: stay between "
+                      f"1 and {most:g} turns.")
     omega = 2 * math.pi * TAP_FREQUENCY.check(frequency)
     circuit = q * omega * feeds.coil.inductance
     reactances = omega * feeds.reactances

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from rxlearn.compute.coil_q import coil_loss
 from rxlearn.compute.coils import turns_wanted, wheeler_inductance
-from rxlearn.compute.quantities import show
+from rxlearn.compute.image_swapping import swap_bands
+from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.toroid import ring_core, ring_turns
 from rxlearn.compute.wire import skin_depth, wire_called
 from rxlearn.exercises.coils_bench import BENCH_QUESTIONS
@@ -168,21 +169,38 @@ _SPACINGS = {"touching": 1.0, "double": 2.0, "wide": 4.0}
 _AS_WORDS = {"touching": "touching", "double": "a wire apart", "wide": "far apart"}
 
 
+def _draw_spacing(rng, plan):
+    numbers = receiver(plan)
+    scheme = swap_bands(
+        numbers["lower_band.low"], numbers["lower_band.high"], numbers["upper_band.low"],
+        numbers["upper_band.high"], numbers["intermediate_frequency"],
+        lower_injection=numbers["lower_band.injection"],
+        upper_injection=numbers["upper_band.injection"])
+    drawn = {"own": numbers["own"], "inductance": numbers["oscillator.inductance"],
+             "frequency": (scheme.dial_low + scheme.dial_high) / 2 if scheme.works else 0.0}
+    try:
+        _best_spacing(drawn)
+    except Unclear:  # no such coil can be wound, and the figure stands in with the demo's, too
+        return _draw_spacing(rng, None)
+    return drawn
+
+
 def _best_spacing(n):
-    """Which winding of the demo's oscillator coil in 1 mm wire has the highest Q."""
+    """Which winding of the oscillator coil in 1 mm wire on 20 mm has the highest Q."""
     def q(spacing):
-        coil = turns_wanted(1.83e-6, 20 * MM, wire_called("1 mm"), spacing=spacing,
-                            frequency=7.0268e6)
-        return coil_loss(coil, 7.0268e6).q
+        coil = turns_wanted(n["inductance"], 20 * MM, wire_called("1 mm"), spacing=spacing,
+                            frequency=n["frequency"])
+        return coil_loss(coil, n["frequency"]).q
     return max(_SPACINGS, key=lambda key: q(_SPACINGS[key]))
 
 
 READ_Q = Question(
     key="coils.read_spacing",
     lesson=LESSON,
-    prompt=lambda n: "Read it off “What a coil loses”: former 20 mm, wire 1 mm, air. Of these "
-                     "three, which spacing gives the highest Q?",
-    draw=lambda rng, plan: {},
+    prompt=lambda n: f"Read it off “What a coil loses”, with {show(n['inductance'], 'H', digits=3)} "
+                     "there: former 20 mm, wire 1 mm, air. Of these three, which spacing gives the "
+                     "highest Q?",
+    draw=_draw_spacing,
     answer=_best_spacing,
     working=lambda n: [
         "Touching turns idle most of each other's copper; room gives it back.",
@@ -191,6 +209,7 @@ READ_Q = Question(
         "In the figure Q rises quickly at first and falls slowly later; of these three it is highest "
         f"with the turns {_AS_WORDS[_best_spacing(n)]}.",
     ],
+    uses_plan=True,
     hints=("Turn the spacing knob and watch the number above the curve.",
            "Write down three numbers, one for each spacing."),
     options=(

@@ -240,6 +240,10 @@ def _notes(plan: Plan, coil: str, way: Way) -> tuple[str, ...]:
             notes.append(f"Doubt the Q: {'; '.join(doubts)}.")
     if way.q < LEAST_Q:
         notes.append("The wire alone makes a poor coil here: take thicker wire or a larger former.")
+    wanted_q = plan.value("preselector.loaded_q")
+    if coil in ("lower_coil", "upper_coil") and way.middling_q < wanted_q:
+        notes.append(f"A coil like this hardly reaches the loaded Q of {wanted_q:g} that the plan "
+                     "wants of its circuit.")
     core = way.built.core if isinstance(way.built, RingCoil) else None
     if core and not core.lowest <= way.frequency <= core.highest:
         notes.append(f"{way.built.name} is meant for {show(core.lowest, 'Hz')} to "
