@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from rxlearn.compute.adding_tolerances import add_up
 from rxlearn.compute.build_from_parts import Quality
 from rxlearn.compute.influence import DIAL_WIDTH, TRIMMER_SETTING, influences
 from rxlearn.compute.quantities import show
 from rxlearn.compute.receiver_parts import COIL, FIXED, MINIMUM, SWING
 from rxlearn.exercises.questions import Option, Question
-from rxlearn.exercises.tolerances_numbers import PF, farad, percent
+from rxlearn.exercises.tolerances_numbers import (
+    PF,
+    build_with_room,
+    farad,
+    parts,
+    percent,
+)
 from rxlearn.exercises.tolerances_predictions import LESSON
 from rxlearn.exercises.tolerances_worked import room_for
+from rxlearn.exercises.wording import hz, whose
 from rxlearn.plan.document import Plan
 from rxlearn.plan.tolerances import many_times
 
@@ -122,17 +127,11 @@ _PERCENT_OF_ROOM = 90
 
 
 def _draw_room(rng, plan):
-    return {"variable": float(rng.choice([2, 3, 5, 8])) / 100}
+    return {**parts(plan), "tolerance.variable": float(rng.choice([2, 3, 5, 8]))}
 
 
 def _room(n):
-    many = many_times(Plan.demo())
-    better = _with_variable(many, n["variable"])
-    return room_for(better, _PERCENT_OF_ROOM / 100)
-
-
-def _with_variable(many, tolerance):
-    return replace(many, quality=replace(many.quality, variable=tolerance))
+    return room_for(lambda room: build_with_room(n, room), _PERCENT_OF_ROOM / 100)
 
 
 def _room_key(n):
@@ -143,9 +142,11 @@ def _room_key(n):
 ROOM = Question(
     key="tolerance.room",
     lesson=LESSON,
-    prompt=lambda n: "The demo receiver, all its other parts as they are: the tuning capacitor is good "
-                     f"to ± {percent(n['variable'])}. How much room beyond the band must the dial "
-                     f"have, so that {_PERCENT_OF_ROOM} % of the receivers have the whole band?",
+    prompt=lambda n: f"{whose(n)} has an intermediate frequency of {hz(n['intermediate_frequency'])}. "
+                     "All parts are as planned, "
+                     f"but the tuning capacitor is good to ± {n['tolerance.variable']:g} %. How much "
+                     f"room must the wider band's dial have, so that {_PERCENT_OF_ROOM} % of all "
+                     "receivers have the whole band?",
     draw=_draw_room,
     answer=_room_key,
     working=lambda n: [
@@ -154,15 +155,18 @@ ROOM = Question(
         ("No room is enough: the trimmer's reach fails first." if _room(n) is None else
          f"It takes {show(100 * _room(n), '%', digits=2)}."),
     ],
-    hints=("The room at the low end stays: only the half above the band helps.",
-           "About twice the tolerance, since half of the room lies below."),
+    hints=("Set the tuning capacitor's tolerance in the figure of the ten thousand receivers.",
+           "The room at the low end stays: only the half above the band helps."),
+    uses_plan=True,
     options=(
         Option("little", "Less than 8 %.",
-               "Half of the room lies below the band and does not help: it takes more."),
+               "Half of the room lies below the band and does not help: look again."),
         Option("some", "From 8 % to less than 14 %.",
                "Read it off the figure again, at the tolerance that is asked about."),
         Option("much", "14 % or more.",
-               "So much is not needed: not all parts are at their worst at once."),
+               "Look again: not all parts are at their worst at once, and the trimmer must reach."),
+        Option("none", "No room is enough.",
+               "Some is: room takes up what the swing is off, and the trimmer reaches nearly all."),
     ),
 )
 

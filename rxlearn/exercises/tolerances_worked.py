@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
@@ -86,7 +86,7 @@ def _width(many: ManyTimes, build: Build, found: Tolerances) -> Iterator[str]:
     yield (f"{many.names[0]} is {_khz(plan.oscillator_span)} wide. 99 of 100 dials come out between "
            f"{_khz(widths[0])} and {_khz(widths[1])}; with your room of {100 * many.room:.3g} % "
            f"{_of_hundred(found.covers.value)} (± {half:.1f}) have the whole band.")
-    room = room_for(many, ENOUGH)
+    room = room_for(lambda room: many.build(room=room), ENOUGH)
     if room is None:
         yield (f"Even with {100 * MOST_ROOM:.0f} % of room fewer than {100 * ENOUGH:.0f} of 100 would: "
                "give the trimmer more reach, or the parts less tolerance.")
@@ -96,19 +96,18 @@ def _width(many: ManyTimes, build: Build, found: Tolerances) -> Iterator[str]:
                f"{show(coil, 'H', digits=3)}.")
 
 
-def room_for(many: ManyTimes, share: float) -> float | None:
-    """The least room, in whole percent as a fraction, with which so many receivers cover.
+def room_for(build: Callable[[float], Build], share: float) -> float | None:
+    """The least room, in whole percent as a fraction, with which that share of receivers covers.
 
-    None where 50 % is not enough.
+    ``build`` makes the parts list for a room; None where 50 % is not enough.
     """
     draws = draw(receivers=4096)
 
     def enough(percent: int) -> bool:
         try:
-            build = many.build(room=percent / 100)
+            return build_many(build(percent / 100), draws=draws).covers.value >= share
         except Unclear:
             return False
-        return build_many(build, draws=draws).covers.value >= share
 
     low, high = -1, round(100 * MOST_ROOM)
     if not enough(high):

@@ -96,7 +96,7 @@ class ManyReceiversFigure(LiveFigure):
         words = (
             f"{result.receivers} receivers, seed {result.seed}, coil {coil}: "
             f"{of_hundred(result.covers)} have all of {self._wide} on the trimmed dial "
-            f"(known to ± {_half(result.covers)}), "
+            f"(known to ± {_half(result.covers)} of 100), "
             f"{of_hundred(result.covers_untrimmed)} without trimming. "
             f"{self._narrow}, {_way(result)}: {of_hundred(result.recentres)} {_aim(result)}."
         )

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from rxlearn.exercises import registry
+from rxlearn.exercises.tolerances_numbers import parts
 from rxlearn.exercises.worked_examples import worked_steps
 from rxlearn.plan.document import Change, Plan
 
@@ -81,7 +82,8 @@ def test_room_by_plain_chance():
     for tolerance, expected in ((0.02, "little"), (0.05, "some"), (0.08, "much")):
         enough = next(room for room in range(51) if share(room / 100, tolerance) >= 0.9)
         named = "little" if enough < 8 else "some" if enough < 14 else "much"
-        assert answer("tolerance.room", variable=tolerance) == named == expected
+        demo = {**parts(None), "tolerance.variable": 100 * tolerance}
+        assert answer("tolerance.room", **demo) == named == expected
 
 
 def test_predictions():
