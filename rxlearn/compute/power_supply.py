@@ -17,7 +17,7 @@ from __future__ import annotations
 
 from rxlearn.compute.quantities import Range, Unclear, show
 from rxlearn.compute.rectifiers import SiliconRectifier, valve_rectifier
-from rxlearn.compute.supply_balance import most_current
+from rxlearn.compute.supply_estimates import most_current
 from rxlearn.compute.supply_measures import (
     critical_inductance,
     highest_voltage,

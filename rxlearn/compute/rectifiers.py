@@ -14,6 +14,7 @@ not below about a volt, where electrons cross on their own.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
@@ -54,6 +55,11 @@ class SiliconRectifier:
         _check_optional(CURRENT_RATING, self.average_current)
         _check_optional(CURRENT_RATING, self.surge_current)
 
+    @property
+    def threshold(self) -> float:
+        """Voltage (V) below which nothing flows."""
+        return self.drop
+
     def conduct(self, voltage: np.ndarray, series: float, count: int = 1, share: float = 1.0):
         """Current (A) and its slope (A/V) through ``count`` diodes and ``series`` Ω at ``voltage``.
 
@@ -64,6 +70,10 @@ class SiliconRectifier:
         on = over > 0
         slope = on / (series + count * self.resistance)
         return over * slope, slope
+
+    def resistance_at(self, current: float, share: float = 1.0) -> float:
+        """Voltage above the threshold over ``current`` (A), in Ω."""
+        return self.resistance
 
     def drop_at(self, current: np.ndarray, share: float = 1.0) -> np.ndarray:
         """Voltage (V) across one diode that carries ``current`` (A); zero where none flows."""
@@ -81,6 +91,8 @@ class ValveRectifier:
 
     perveance: float
     published: RectifierValve | None = None
+    threshold: ClassVar[float] = 0.0
+    """Voltage (V) below which nothing flows."""
 
     def __post_init__(self) -> None:
         PERVEANCE.check(self.perveance)
@@ -88,24 +100,27 @@ class ValveRectifier:
     def conduct(self, voltage: np.ndarray, series: float, count: int = 1, share: float = 1.0):
         """Current (A) and its slope (A/V) through ``count`` plates and ``series`` Ω at ``voltage``.
 
-        With s = (I/K)^⅓ the circuit says K·R·s³ + n·s² = V; three of Newton's
-        steps from a start within a fifth leave an error below 1e-9.  ``share`` (0 to 1)
+        With s = (I/K)^⅓ the circuit says K·R·s³ + n·s² = V; two of Newton's
+        steps from a start within a hundredth leave an error below 1e-8.  ``share`` (0 to 1)
         scales the perveance of a cathode that is still warming up.
         """
-        voltage = np.asarray(voltage, float)
-        on = voltage > 1e-60
         perveance = self.perveance * share
         if share <= 0:
             return np.zeros_like(voltage), np.zeros_like(voltage)
-        forward = np.where(on, voltage, 1.0)
+        forward = np.maximum(voltage, 1e-60)
         cubic = perveance * series
-        root = np.sqrt(forward / (count + np.cbrt(cubic * cubic * forward)))
-        for _ in range(3):
-            steepness = (3 * cubic * root + 2 * count) * root
-            root = root - ((cubic * root + count) * root * root - forward) / steepness
-        current = on * (perveance * root**3)
-        slope = on / (series + 2 * count / (3 * perveance * root))
-        return current, slope
+        low = np.sqrt(forward / (count + np.cbrt(cubic * cubic * forward)))
+        root = 0.2 * low + 0.8 * np.sqrt(forward / (count + cubic * low))
+        for _ in range(2):
+            bend = cubic * root
+            root = (forward / root + root * (2 * bend + count)) / (3 * bend + 2 * count)
+        on, steep = voltage > 0, 3 * perveance * root
+        current = on * (perveance * root * root * root)
+        return current, on * steep / (series * steep + 2 * count)
+
+    def resistance_at(self, current: float, share: float = 1.0) -> float:
+        """Voltage over ``current`` (A, above nothing), in Ω."""
+        return (current / (self.perveance * share)) ** (2 / 3) / current
 
     def drop_at(self, current: np.ndarray, share: float = 1.0) -> np.ndarray:
         """Voltage (V) across one plate that carries ``current`` (A)."""

@@ -4,46 +4,65 @@ Everything but the rectifier (and a regulator that falls out of regulation) is
 linear.  So the unknowns are the voltages before the filter at equally spaced
 instants of one period; the linear network answers the rectifier's current
 through its impedance at each harmonic (by FFT), and Newton's steps touch only
-the instants at which something conducts.  The method is harmonic balance
+the instants at which something may conduct.  The method is harmonic balance
 (K. S. Kundert and A. Sangiovanni-Vincentelli, IEEE Trans. CAD 5 (1986) 521).
 
-A first solution on few instants tells how long the rectifier conducts; the
-final one uses as many as that needs.  Where a choke meets the rectifier, first
-backward differences settle when it conducts, then second-order ones refine.
+Three starts lead there.  A reservoir capacitor: steady voltage, on as many
+instants as the pulse of current needs.  A choke whose current never stops:
+steady current, put right by substitution, since a choke hardly lets it change.
+All else: backward differences of first order on few instants settle when the
+rectifier conducts, then second-order ones on many refine.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from rxlearn.compute.quantities import Unclear
+from rxlearn.compute.rectifiers import SiliconRectifier, ValveRectifier
+from rxlearn.compute.supply_estimates import without_ripple
+from rxlearn.compute.supply_harmonics import harmonics, spectrum, two_ports
 from rxlearn.compute.supply_network import (
     EXACT,
     FIRST,
-    SECOND,
+    SMOOTH,
     Ladder,
     Source,
     derivative,
 )
 
-FIRST_INSTANTS = {True: 64, False: 96}
-"""Instants of the first, rough solution: in half a mains period if symmetrical, else in one."""
-MOST_INSTANTS = 8192
-CONDUCTING_INSTANTS = {EXACT: 32, SECOND: 64}
-"""How many instants of a period shall conduct in the final solution, by method."""
+INSTANTS = tuple(
+    part << doublings for doublings in range(10) for part in (32, 36, 40, 48, 54, 60)
+)
+"""Numbers of instants in a period from which the pulse's length chooses: quick to transform."""
+PULSE_INSTANTS = {SiliconRectifier: 28, ValveRectifier: 16}
+"""How many instants shall conduct while a reservoir is charged: in silicon, or in a valve.
+
+A valve's current sets in gently, so that fewer will do."""
 ENOUGH_INSTANTS = 1024
-"""How far a fast resonance or a small capacitor may raise that number."""
+"""How far a small first capacitor may raise the number of instants."""
+SHORT_STEP = 0.5
+"""Longest step between instants, in the time constant with which that capacitor charges."""
+STEADY_INSTANTS = {True: 64, False: 128}
+"""Instants where a choke's current never stops: in half a mains period if symmetrical, else one."""
+ROUGH_INSTANTS = {True: 32, False: 64}
+FINE_INSTANTS = {True: 64, False: 96}
+"""Instants of the final solution where a choke's current stops, likewise."""
 MOST_CONDUCTING = 96
 """How many conducting instants are enough for anything.
 
 Newton's matrix grows with them, and common linear algebra libraries share a matrix of more than
 about 100 by 100 among threads, which on a busy machine costs a hundred times what it gains."""
-SHORT_STEP = {EXACT: 0.5, SECOND: 0.15}
-"""Longest step between instants, in the fastest time constant of the filter, by method."""
-SETTLED = 1e-7
-"""Largest change of current between two steps, relative to the peak, that ends the iteration."""
+MOST_WITH_KINK = {True: 60, False: 120}
+"""Most instants where each counts twice, before the filter and at its end."""
+SETTLED = 2e-5
+"""Largest change of current between two steps, relative to the peak, that ends the iteration.
+
+Newton's steps about square it; only the start of a finer solution may be rougher."""
 
 
 @dataclass(frozen=True)
@@ -64,21 +83,21 @@ class Balance:
 
     ``period`` (s) is half a mains period where both halves are alike.
     ``voltage`` (V) and ``current`` (A) before the filter, ``emfs`` (V) of the
-    legs; ``output`` (V) the direct voltage at the end; ``correction`` (A) what
+    legs, a row for each; ``output`` (V) the direct voltage at the end; ``correction`` (A) what
     a regulator out of regulation takes beyond its straight line, or None.
-    ``order`` is how derivatives were taken, ``branches`` the filter's
-    impedances with it (:meth:`~rxlearn.compute.supply_network.Ladder.branches`).
+    ``spectra`` are those of :func:`~rxlearn.compute.supply_harmonics.harmonics`, ``waves`` the
+    same in time: voltages of the capacitors, then currents of the branches.
     """
 
     period: float
     sine: np.ndarray
-    emfs: list[np.ndarray]
+    emfs: np.ndarray
     voltage: np.ndarray
     current: np.ndarray
     output: float
     correction: np.ndarray | None
-    order: str
-    branches: list[tuple[np.ndarray, np.ndarray]]
+    spectra: np.ndarray
+    waves: np.ndarray
 
     @property
     def instants(self) -> int:
@@ -86,156 +105,111 @@ class Balance:
         return len(self.voltage)
 
 
+@lru_cache(maxsize=32)
+def _circle(instants: int, turns: float) -> tuple[np.ndarray, np.ndarray]:
+    """Sine over so many ``turns`` of the mains; 2π times the harmonics' numbers.  Not to be changed."""
+    sine = np.sin(2 * np.pi * turns / instants * np.arange(instants))
+    numbers = 2 * np.pi * np.arange(1, instants // 2 + 1)
+    sine.flags.writeable = numbers.flags.writeable = False
+    return sine, numbers
+
+
 class _Problem:
-    """One supply on one grid of instants: its kernels and the Newton iteration on it."""
+    """One supply on one grid of instants: its kernels and the iterations on it."""
 
     def __init__(self, source: Source, filter_: Ladder, period: float, turns: float,
                  instants: int, order: str, kink: Kink | None, share: float = 1.0) -> None:
-        self.source, self.filter, self.period, self.turns = source, filter_, period, turns
-        self.order, self.kink, self.share, self.instants = order, kink, share, instants
-        self.sine = np.sin(2 * np.pi * turns / instants * np.arange(instants))
+        self.source, self.filter, self.period = source, filter_, period
+        self.kink, self.share, self.instants = kink, share, instants
+        self.sine, numbers = _circle(instants, turns)
         self.emfs = source.emfs(self.sine)
+        self.forward = self.emfs.max(axis=0)
+        self.symbol = derivative(numbers / period, period / instants, order)
+        self.branches = filter_.branches(self.symbol)
 
-    def _connect(self) -> None:
-        """What the filter answers on this grid; needed only once something is solved on it."""
-        omega = 2 * np.pi / self.period * np.arange(1, self.instants // 2 + 1)
-        symbol = derivative(omega, self.period / self.instants, self.order)
-        self.branches = self.filter.branches(symbol)
-        along, onward = self.branches[0]
-        self.impedance = self._spectrum(self.filter.resistance, along + onward)
-        self.kernel = np.fft.irfft(self.impedance, self.instants)
-        if self.kink is not None:
-            self._two_ports(symbol)
+    def _kernels(self, where: np.ndarray) -> np.ndarray:
+        """What each current makes of each voltage, less the output's mean (Ω).
 
-    @property
-    def fastest_rate(self) -> float:
-        """Rate (1/s) that a step between instants must follow.
-
-        Exact: the first capacitor charging through the least leg, the only
-        thing that is sampled.  Differences: the filter's fastest as well.
+        Currents and voltages before the filter at the instants ``where``; then,
+        with a kink, those at the end at all instants.
         """
-        least = min(leg.resistance for leg in self.source.legs)
-        if self.order == EXACT:
-            return 1 / ((least + self.filter.series[0][1]) * self.filter.capacitances[0])
-        return self.filter.fastest_rate(least)
+        def block(kernel, rows, columns):
+            return kernel[rows[:, None] - columns]  # an index below zero counts from the end
 
-    def _spectrum(self, direct: float, values: np.ndarray) -> np.ndarray:
-        """Harmonics 0, 1, 2 … of a response; the last one can only be real."""
-        spectrum = np.empty(len(values) + 1, complex)
-        spectrum[0], spectrum[1:] = direct, values
-        spectrum[-1] = spectrum[-1].real
-        return spectrum
+        _, admittance = self.branches[0]
+        impedance = spectrum(self.filter.resistance, 1 / admittance)
+        near = block(np.fft.irfft(impedance, self.instants), where, where)
+        if self.kink is None:
+            return near
+        every = np.arange(self.instants)
+        across, end = (np.fft.irfft(s, self.instants)
+                       for s in two_ports(self.filter, self.symbol, self.branches))
+        return np.block([[near, block(across, where, every)],
+                         [block(across, every, where), block(end, every, every)]])
 
-    def _two_ports(self, symbol: np.ndarray) -> None:
-        """Kernels from the rectifier to the last capacitor, and of that capacitor itself."""
-        along, onward = self.branches[0]
-        through, admittance = onward, symbol * self.filter.capacitances[0]
-        for (along, onward), capacitance in zip(
-            self.branches[1:], self.filter.capacitances[1:], strict=True
-        ):
-            through = through * onward / (along + onward)
-            admittance = 1 / (along + 1 / admittance) + symbol * capacitance
-        admittance = admittance + self.filter.conductance
-        self.transfer = self._spectrum(0.0, through)
-        self.end = self._spectrum(0.0, 1 / admittance)
-        self.transfer_kernel = np.fft.irfft(self.transfer, self.instants)
-        self.end_kernel = np.fft.irfft(self.end, self.instants)
+    def _law(self, emfs: np.ndarray, voltage: np.ndarray):
+        """Currents (A) that the elements send in at these voltages, and slopes −di/dv (S)."""
+        if self.kink is None:
+            return self.source.total(emfs, voltage, self.share)
+        count = emfs.shape[1]
+        current, slope = self.source.total(emfs, voltage[:count], self.share)
+        below = np.minimum(voltage[count:] - self.kink.threshold, 0.0)
+        return (np.concatenate([current, -self.kink.slope * below]),
+                np.concatenate([slope, self.kink.slope * (below < 0)]))
 
-    def respond(self, spectrum: np.ndarray, current: np.ndarray) -> np.ndarray:
-        """Voltage (V) less the output's mean that a periodic ``current`` (A) makes."""
-        return np.fft.irfft(spectrum * np.fft.rfft(current), self.instants)
+    def iterate(self, output: float, voltage: np.ndarray, most: int,
+                where: np.ndarray | None = None, settled: float = SETTLED) -> Balance | None:
+        """Newton's steps from a start; the steady state, or None if they do not settle.
 
-    def _block(self, kernel: np.ndarray, rows: np.ndarray, columns: np.ndarray) -> np.ndarray:
-        return kernel[(rows[:, None] - columns) % self.instants]
-
-    def iterate(self, output: float, voltage: np.ndarray, most: int) -> Balance | None:
-        """Newton's steps from a start; the steady state, or None if they do not settle."""
-        self._connect()
+        ``voltage`` (V) stands at the instants ``where`` (all), the only ones at
+        which the rectifier is taken to conduct.
+        """
+        if where is None:
+            where, emfs = np.arange(self.instants), self.emfs
+        else:
+            emfs = self.emfs[:, where]
+            if len(emfs) == 2 and emfs[1].max() <= 0:
+                emfs = emfs[:1]
         if self.kink is not None:
-            return self._iterate_two(output, voltage, most)
-        current, slope = self.source.total(self.emfs, voltage, self.share)
-        conductance, drawn = self.filter.conductance, self.filter.current
+            voltage = np.append(voltage, np.full(self.instants, output))
+        conductance, drawn, count = self.filter.conductance, self.filter.current, len(voltage)
+        # One row and column more: what flows in on average is drawn at the output's voltage.
+        kernels, matrix = np.empty((count + 1, count)), np.empty((count + 1, count + 1))
+        kernels[:count], kernels[count] = self._kernels(where), 1 / self.instants
+        matrix[:count, count], matrix[count, count] = -1.0, conductance
+        diagonal = matrix.reshape(-1)[: count * (count + 2) : count + 2]
+        current, slope = self._law(emfs, voltage)
         for _ in range(most):
-            where = np.flatnonzero(slope)
-            count = len(where)
-            steep = slope[where]
-            matrix = np.empty((count + 1, count + 1))
-            matrix[:count, :count] = self._block(self.kernel, where, where) * steep
-            matrix.flat[: count * (count + 2) : count + 2] += 1.0
-            matrix[:count, count] = -1.0
-            matrix[count, :count] = steep / self.instants
-            matrix[count, count] = conductance
-            error = np.empty(count + 1)
-            response = self.respond(self.impedance, current)
-            error[:count] = output + response[where] - voltage[where]
-            error[count] = current.sum() / self.instants - conductance * output - drawn
+            np.multiply(kernels, slope, out=matrix[:, :count])
+            diagonal += 1.0
+            error = kernels @ current
+            error[:count] += output - voltage
+            error[count] -= conductance * output + drawn
             try:
                 step = np.linalg.solve(matrix, error)
             except np.linalg.LinAlgError:
                 return None
-            straight = current.copy()
-            straight[where] -= steep * step[:count]
-            output += step[count]
-            moved = voltage[where] + step[:count]
-            voltage = output + self.respond(self.impedance, straight)
-            # The same in exact arithmetic; a large choke makes the transform's the rougher one.
-            voltage[where] = moved
-            current, slope = self.source.total(self.emfs, voltage, self.share)
-            if np.abs(current - straight).max() <= SETTLED * np.abs(current).max():
-                return self._balance(output, voltage, current, None)
+            straight = current - slope * step[:count]
+            voltage, output = voltage + step[:count], output + float(step[count])
+            current, slope = self._law(emfs, voltage)
+            if np.abs(current - straight).max() <= settled * current.max():
+                return self.balance(output, voltage, current, where)
         return None
 
-    def _iterate_two(self, output: float, voltage: np.ndarray, most: int) -> Balance | None:
-        """The same with a second place that is not linear: the regulator at the end."""
-        kink, count = self.kink, self.instants
-        end = np.full(count, output)
-        current, slope = self.source.total(self.emfs, voltage, self.share)
-        for _ in range(most):
-            out = end < kink.threshold
-            extra = kink.slope * np.where(out, end - kink.threshold, 0.0)
-            one, two = np.flatnonzero(slope), np.flatnonzero(out)
-            first, total = len(one), len(one) + len(two)
-            matrix = np.eye(total + 1)
-            matrix[:first, :first] += self._block(self.kernel, one, one) * slope[one]
-            matrix[:first, first:total] = self._block(self.transfer_kernel, one, two) * kink.slope
-            matrix[first:total, :first] = self._block(self.transfer_kernel, two, one) * slope[one]
-            matrix[first:total, first:total] += self._block(self.end_kernel, two, two) * kink.slope
-            matrix[:total, total] = -1.0
-            matrix[total, :first] = slope[one] / count
-            matrix[total, first:total] = kink.slope / count
-            matrix[total, total] = self.filter.conductance
-            before, at_end = self._respond_two(current, extra)
-            error = np.concatenate([
-                output + before[one] - voltage[one], output + at_end[two] - end[two],
-                [current.mean() - extra.mean() - self.filter.conductance * output
-                 - self.filter.current],
-            ])
-            step = np.linalg.solve(matrix, error)
-            straight, straight_extra = current.copy(), extra.copy()
-            straight[one] -= slope[one] * step[:first]
-            straight_extra[two] += kink.slope * step[first:total]
-            output += step[total]
-            moved = voltage[one] + step[:first]
-            before, at_end = self._respond_two(straight, straight_extra)
-            voltage, end = output + before, output + at_end
-            voltage[one] = moved
-            current, slope = self.source.total(self.emfs, voltage, self.share)
-            extra = kink.slope * np.minimum(end - kink.threshold, 0.0)
-            change = max(np.abs(current - straight).max(), np.abs(extra - straight_extra).max())
-            if change <= SETTLED * np.abs(current).max():
-                return self._balance(output, voltage, current, extra)
-        return None
-
-    def _respond_two(self, current: np.ndarray, extra: np.ndarray):
-        """Voltages before the filter and at its end, less the output's mean."""
-        into, out = np.fft.rfft(current), np.fft.rfft(extra)
-        before = self.impedance * into - self.transfer * out
-        at_end = self.transfer * into - self.end * out
-        return np.fft.irfft(before, self.instants), np.fft.irfft(at_end, self.instants)
-
-    def _balance(self, output, voltage, current, correction) -> Balance:
-        return Balance(self.period, self.sine, self.emfs, voltage, current, float(output),
-                       correction, self.order, self.branches)
+    def balance(self, output: float, voltage: np.ndarray, current: np.ndarray,
+                where: np.ndarray) -> Balance:
+        """Spread what was found at the instants ``where`` over the period."""
+        count = len(where)
+        whole = np.zeros(self.instants)
+        whole[where] = current[:count]
+        correction = None if self.kink is None else -current[count:]
+        spectra = harmonics(self.filter, self.symbol, self.branches, whole, output, correction)
+        waves = np.fft.irfft(spectra, self.instants, axis=1)
+        # Elsewhere nothing flows, and the first capacitor's voltage stands there.
+        before = waves[0].copy()
+        before[where] = voltage[:count]
+        return Balance(self.period, self.sine, self.emfs, before, whole, output, correction,
+                       spectra, waves)
 
 
 def steady_state(source: Source, filter_: Ladder, frequency: float, symmetrical: bool, *,
@@ -249,16 +223,15 @@ def steady_state(source: Source, filter_: Ladder, frequency: float, symmetrical:
     current asked for is more than the supply can give.
     """
     period, turns = (0.5 / frequency, 0.5) if symmetrical else (1.0 / frequency, 1.0)
-    instants = FIRST_INSTANTS[symmetrical]
 
     def problem(count: int, order: str) -> _Problem:
         return _Problem(source, filter_, period, turns, count, order, kink, share)
 
     if filter_.series[0][0] == 0:
-        found = _from_capacitor(problem, instants)
-        if found is not None:
-            return found
-    found = _from_choke(problem, instants)
+        found = _from_capacitor(problem, source, filter_, period, symmetrical, kink, share)
+    else:
+        found = None if kink else _from_choke(problem(STEADY_INSTANTS[symmetrical], EXACT))
+    found = found or _from_anything(problem, symmetrical)
     if found is None:
         raise Unclear(
             "These values lie so far from a working supply that no steady state was found: "
@@ -267,130 +240,144 @@ def steady_state(source: Source, filter_: Ladder, frequency: float, symmetrical:
     return found
 
 
-def _from_capacitor(problem, instants: int) -> Balance | None:
+def _from_capacitor(problem, source, filter_, period, symmetrical, kink, share) -> Balance | None:
     """Start from steady direct voltage before the filter, on a grid that fits the pulse."""
-    rough = problem(instants, EXACT)
-    output, before, conducting = _without_ripple(rough)
-    drawn = rough.filter.conductance * output + rough.filter.current
-    if drawn * rough.period > before * rough.filter.capacitances[0]:
+    output, reservoir, conducting = without_ripple(source, filter_, share)
+    drawn = filter_.conductance * output + filter_.current
+    swing = drawn * period / filter_.capacitances[0]
+    if swing > reservoir:
         # It would be empty before the next pulse: no reservoir, and no start for this method.
         return None
-    count = _instants_for(conducting, rough, EXACT)
-    if count <= 2 * instants:
-        return problem(count, EXACT).iterate(output, np.full(count, before), 12)
-    # Where many instants are wanted, few of them show first whether this start leads anywhere.
-    found = rough.iterate(output, np.full(instants, before), 10)
-    return found and _again(problem, found, count, EXACT, 10)
+    threshold = source.count * source.rectifier.threshold
+    lowest = reservoir - 0.6 * swing - 0.01 * source.highest
+    pulses = 2 if source.rectified else len(source.legs)
+    open_ = pulses / math.pi * math.acos(min(max((lowest + threshold) / source.highest, -1), 1))
+    wanted = PULSE_INSTANTS[type(source.rectifier)] / conducting
+    if pulses == 2 and not symmetrical:
+        wanted *= 2  # both pulses lie in the period
+    wanted = max(wanted, _short_enough(source, filter_, period))
+    most = MOST_CONDUCTING / open_ if kink is None else MOST_WITH_KINK[symmetrical]
+    grid = problem(_instants(wanted, most), EXACT)
+    for _ in range(3):
+        where = np.flatnonzero(grid.forward > lowest + threshold)
+        found = grid.iterate(output, np.full(len(where), reservoir), 12, where)
+        if found is None or found.waves[0].min() > lowest:
+            return found
+        lowest = float(found.waves[0].min()) - 0.1 * swing
+    return None
 
 
-def _from_choke(problem, instants: int) -> Balance | None:
-    """Start from a choke that carries steady current; settle when it conducts, then refine."""
-    rough = problem(instants, FIRST)
+def _from_choke(grid: _Problem) -> Balance | None:
+    """Start from a choke that carries steady current; None if its current stops.
+
+    The rectifier is taken as an e.m.f. behind the resistance that it shows at
+    the mean current.  What the current's ripple makes of that is put right by
+    substitution: quick, for the choke's impedance is far above the difference.
+    """
+    filter_, source, share = grid.filter, grid.source, grid.share
+    every = np.arange(grid.instants)
+    current = filter_.current + filter_.conductance * 0.6 * source.highest
+    inside = source.legs[0].resistance + source.count * float(
+        np.diff(source.rectifier.drop_at(np.array([0.99, 1.01]) * current, share))[0]
+    ) / (0.02 * current)
+    _, admittance = grid.branches[0]
+    scale = 1 / (1 / admittance + inside)
+    scale[-1] = scale[-1].real
+    voltage, change = source.before(grid.emfs, current, share), 1.0
+    for _ in range(14):
+        flow = np.fft.rfft(voltage + inside * current)
+        driven = flow[0].real / grid.instants
+        direct = (driven * filter_.conductance + filter_.current) / (
+            1 + filter_.conductance * (filter_.resistance + inside))
+        flow[0] = direct * grid.instants
+        flow[1:] *= scale
+        last, current = current, np.fft.irfft(flow, grid.instants)
+        if current.min() <= 0:
+            return None
+        if change > 0.1:
+            voltage = source.before(grid.emfs, current, share)
+        before, change = change, np.abs(current - last).max() / current.max()
+        # At commutation both legs share the current: Newton's step for each instant by itself.
+        total, slope = source.total(grid.emfs, voltage, share)
+        if slope.min() <= 0:
+            return None
+        voltage = voltage + (total - current) / slope
+        if change * change < 1e-4 * before:  # what is left falls by the same factor again
+            output = driven - (filter_.resistance + inside) * direct
+            return grid.balance(output, voltage, current, every)
+    return None
+
+
+def _from_anything(problem, symmetrical: bool) -> Balance | None:
+    """First backward differences settle when the rectifier conducts, second ones refine."""
+    rough = problem(ROUGH_INSTANTS[symmetrical], FIRST)
     filter_, feed = rough.filter, rough.source
     drawn = filter_.current + filter_.conductance * 0.6 * feed.highest
-    voltage = _forward(rough.emfs) - feed.legs[0].resistance * drawn - feed.count * float(
+    voltage = rough.forward - feed.legs[0].resistance * drawn - feed.count * float(
         feed.rectifier.drop_at(drawn, rough.share)
     )
-    found = rough.iterate(float(voltage.mean()) - filter_.resistance * drawn, voltage, 60)
+    found = rough.iterate(float(voltage.mean()) - filter_.resistance * drawn, voltage, 60,
+                          settled=0.02)
     if found is None:
         return None
-    wanted = _instants_for(np.count_nonzero(found.current) / instants, rough, SECOND)
-    while found is not None and 4 * found.instants <= wanted:
-        found = _again(problem, found, 4 * found.instants, FIRST, 60)
-    if found is None:
-        return None
-    second = _again(problem, found, wanted, SECOND, 12)
+    final = SMOOTH if filter_.series[0][0] > 0 else EXACT
+    fine = FINE_INSTANTS[symmetrical]
+    if rough.kink is not None:
+        fine = min(fine, MOST_WITH_KINK[symmetrical])
+    else:
+        part = np.count_nonzero(_wide(found)) / found.instants
+        wanted = max(fine, 36 / part)
+        if final == EXACT:
+            wanted = max(96, wanted, _short_enough(feed, filter_, rough.period))
+        fine = _instants(wanted, max(96, MOST_CONDUCTING / part))
+    second = _again(problem(fine, final), found, 12)
     if second is None:
-        found = _again(problem, found, wanted, FIRST, 60)
-        if found is None:
-            return None
-        second = _again(problem, found, wanted, SECOND, 30)
+        found = _again(problem(fine, FIRST), found, 60)
+        second = found and _again(problem(fine, final), found, 30)
     if second is None:
-        return _again(problem, found, min(4 * wanted, MOST_INSTANTS), FIRST, 60)
-    if filter_.series[0][0] > 0 and not second.current.all():
-        return second
-    # Without an instant at which a choke's current stops, harmonics are smooth: no differences.
-    return _again(problem, second, wanted, EXACT, 8) or second
+        return found and _again(problem(4 * fine, FIRST), found, 60)
+    if final == SMOOTH and second.current.all():
+        # Without an instant at which a choke's current stops, harmonics are smooth.
+        return _again(problem(fine, EXACT), second, 8) or second
+    return second
 
 
-def _forward(emfs: list[np.ndarray]) -> np.ndarray:
-    """The e.m.f. (V) that drives at each instant: the highest of all legs."""
-    return np.maximum.reduce(emfs)
+def _short_enough(source: Source, filter_: Ladder, period: float) -> float:
+    """Instants in a period that the charging of the first capacitor asks for."""
+    least = min(leg.resistance for leg in source.legs) + filter_.series[0][1]
+    return min(ENOUGH_INSTANTS, period / (SHORT_STEP * least * filter_.capacitances[0]))
 
 
-def _instants_for(conducting: float, rough: _Problem, order: str) -> int:
-    """How many instants the final solution needs: a power of two times those of ``rough``.
-
-    Enough of them conduct (``conducting`` is the part of them that does) but
-    not too many, and a step is short against what is fastest in the filter.
-    """
-    count = 2 * rough.instants
-    while count < MOST_INSTANTS and count * conducting < CONDUCTING_INSTANTS[order]:
-        count *= 2
-    while count < ENOUGH_INSTANTS and rough.fastest_rate * rough.period / count > SHORT_STEP[order]:
-        count *= 2
-    if count * conducting > MOST_CONDUCTING:
-        part = rough.instants // 2
-        count = max(rough.instants, int(MOST_CONDUCTING / conducting / part) * part)
-    return count
+def _instants(wanted: float, most: float) -> int:
+    """The least number of instants that is enough, or else the largest up to ``most``."""
+    return next(
+        (n for n in INSTANTS if n >= min(wanted, most)), INSTANTS[-1]
+    )
 
 
-def _again(problem, rough: Balance, count: int, order: str, most: int) -> Balance | None:
-    """Solve again on ``count`` instants, starting from ``rough``.
+def _wide(found: Balance) -> np.ndarray:
+    """Where a coarse solution conducts, and one instant to each side."""
+    flows = found.current > 0
+    return flows | np.roll(flows, 1) | np.roll(flows, -1)
+
+
+def _again(fine: _Problem, rough: Balance, most: int) -> Balance | None:
+    """Solve again on ``fine``, starting from ``rough``.
 
     What is carried over between instants is the voltage from e.m.f. to filter:
     small and straight where the rectifier conducts, unlike either of the two.
     """
-    fine = problem(count, order)
-    across = _forward(rough.emfs) - rough.voltage
-    at = np.arange(count) * (rough.instants / count)
-    across = np.interp(at, np.arange(rough.instants + 1), np.append(across, across[0]))
-    return fine.iterate(rough.output, _forward(fine.emfs) - across, most)
+    at = np.arange(fine.instants) * (rough.instants / fine.instants)
 
+    def carried(samples: np.ndarray) -> np.ndarray:
+        return np.interp(at, np.arange(rough.instants + 1), np.append(samples, samples[0]))
 
-def _without_ripple(rough: _Problem) -> tuple[float, float, float]:
-    """(output, voltage before the filter, part of time with current) if there were no ripple.
-
-    Endless capacitors would take all of it.  Between zero and the peak the
-    rectifier's mean current only falls and the filter's demand only rises, so
-    Newton's steps, or halving where they leave the bracket, find where they
-    meet; a hundredth of the peak is near enough to start from.
-    """
-    filter_, count = rough.filter, rough.instants
-    scale = 1 + filter_.conductance * filter_.resistance
-    low, high = 0.0, rough.source.highest
-    before, mean, conducting = 0.85 * high, 0.0, 0.0
-    for _ in range(12):
-        current, slope = rough.source.total(rough.emfs, np.full(count, before), rough.share)
-        total = float(current.sum()) / count
-        more = total * scale - filter_.current - filter_.conductance * before
-        if more > 0:
-            low, mean, conducting = before, total, np.count_nonzero(slope) / count
-        else:
-            high = before
-        step = more / (float(slope.sum()) / count * scale + filter_.conductance + 1e-15)
-        aim = before + step
-        if more > 0 and abs(step) < 0.01 * rough.source.highest:
-            break
-        before = aim if low < aim < high else (low + high) / 2
-    return low - filter_.resistance * mean, low, conducting
-
-
-def most_current(source: Source, resistance: float) -> float:
-    """Mean current (A) into a short circuit behind ``resistance`` (Ω) of filter, no ripple.
-
-    An upper bound of what a constant-current load can draw; half wave into a
-    choke passes far less.
-    """
-    emfs = source.emfs(np.sin(2 * np.pi / 128 * np.arange(128)))
-    low, high, before, mean = 0.0, source.highest, 0.0, 0.0
-    for _ in range(24):
-        current, slope = source.total(emfs, np.full(128, before))
-        mean = float(current.sum()) / 128
-        surplus = mean * resistance - before
-        if abs(surplus) < 1e-3 * source.highest:
-            break
-        low, high = (before, high) if surplus > 0 else (low, before)
-        aim = before + surplus / (float(slope.sum()) / 128 * resistance + 1)
-        before = aim if low < aim < high else (low + high) / 2
-    return mean
+    voltage = fine.forward - carried(rough.emfs.max(axis=0) - rough.voltage)
+    where = np.flatnonzero(carried(_wide(rough)))
+    found = fine.iterate(rough.output, voltage[where], most, where)
+    if found is not None and len(where) < fine.instants:
+        over = fine.forward - found.voltage - fine.source.count * fine.source.rectifier.threshold
+        over[where] = 0.0
+        if over.max() > 0:
+            return fine.iterate(rough.output, voltage, most)
+    return found

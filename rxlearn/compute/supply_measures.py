@@ -7,17 +7,16 @@ refined by a parabola through the highest sample and its neighbours.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 
 from rxlearn.compute.quantities import Unclear
-from rxlearn.compute.rectifiers import SiliconRectifier
 from rxlearn.compute.supply_network import Source, source
 from rxlearn.compute.supply_parts import BRIDGE, CHOKE_INPUT, HALF_WAVE, Supply
 from rxlearn.compute.supply_regulator import (
     Operating,
     branch_waves,
-    end_and_spectra,
     regulator_state,
 )
 from rxlearn.compute.supply_result import (
@@ -40,8 +39,7 @@ def highest_voltage(supply: Supply, mains: float = 1.0) -> float:
     no current the choke drops nothing.  DERIVED: the limit of no current.
     """
     feed = source(supply, mains)
-    drop = supply.rectifier.drop if isinstance(supply.rectifier, SiliconRectifier) else 0.0
-    return max(feed.highest - feed.count * drop, 0.0)
+    return max(feed.highest - feed.count * supply.rectifier.threshold, 0.0)
 
 
 def critical_inductance(voltage: float, current: float, frequency: float) -> float:
@@ -61,48 +59,67 @@ def critical_inductance(voltage: float, current: float, frequency: float) -> flo
     return voltage / current / (6 * math.pi * frequency) if current > 0 else math.inf
 
 
-def extreme(samples: np.ndarray, sign: int = 1) -> float:
-    """Largest (``sign`` 1) or smallest (−1) value of a periodic wave between its samples."""
-    where = int(np.argmax(samples) if sign > 0 else np.argmin(samples))
-    centre, after = float(samples[where]), float(samples[(where + 1) % len(samples)])
-    before = float(samples[where - 1])
-    bend = before - 2 * centre + after
-    return centre - (after - before) ** 2 / (8 * bend) if sign * bend < 0 else centre
-
-
-def mean(samples: np.ndarray) -> float:
-    """Mean of equally spaced samples."""
-    return float(samples.sum()) / len(samples)
-
-
-def rms(samples: np.ndarray) -> float:
-    """Root of the mean square of equally spaced samples."""
-    return math.sqrt(float(np.dot(samples, samples)) / len(samples))
+def extremes(rows: np.ndarray) -> np.ndarray:
+    """Largest value of each row, a periodic wave of equally spaced samples, also between them."""
+    number, at = np.arange(len(rows)), rows.argmax(axis=1)
+    centre, before = rows[number, at], rows[number, at - 1]
+    after = rows[number, (at + 1) % rows.shape[1]]
+    bend = np.minimum(before - 2 * centre + after, -1e-300)
+    return centre - (after - before) ** 2 / (8 * bend)
 
 
 class _Waves:
-    """One solved supply on its own instants, and spread over a whole mains period."""
+    """All waves of one solved supply on its own instants, row by row, and their figures.
 
-    def __init__(self, supply: Supply, feed: Source, found: Operating, points: int) -> None:
-        state = found.balance
-        self.supply, self.feed, self.found, self.state = supply, feed, found, state
-        self.end, self.voltages, self.currents = end_and_spectra(found)
-        self.capacitors = np.fft.irfft(self.voltages, state.instants, axis=1)
-        self.branches = np.fft.irfft(self.currents, state.instants, axis=1)
-        self.legs = [current for current, _ in feed.currents(state.emfs, state.voltage)]
-        self.strings = self.windings = self.legs
-        if supply.arrangement == BRIDGE:
+    Rows: voltage and current before the filter; voltages of the capacitors;
+    currents of the branches; currents of the elements (of a bridge's two
+    pairs); inverse voltages of the elements.  ``mean``, ``square`` (mean
+    square), ``highest`` and ``lowest`` hold a number for each.
+    """
+
+    def __init__(self, supply: Supply, feed: Source, found: Operating) -> None:
+        self.supply, self.feed, self.found = supply, feed, found
+        self.state = state = found.balance
+        self.sections = len(supply.sections)
+        self.branch = supply.regulator and branch_waves(found, supply.regulator)
+        self.strings = self.windings = self._legs()
+        bridge = supply.arrangement == BRIDGE
+        if bridge:
             self._bridge()
-        self.input = state.voltage
+        voltage = state.voltage
         if supply.input == CHOKE_INPUT:
             # While nothing flows the choke drops nothing: the node follows the capacitor.
-            self.input = np.where(state.current > 0, state.voltage, self.capacitors[0])
-        self.points = points
-        self.copies = 2 if supply.symmetrical else 1
-        at = np.linspace(0.0, self.copies * state.instants, points)
-        self.whole = at.astype(int)
-        self.part = at - self.whole
-        self.whole %= state.instants
+            voltage = np.where(state.current > 0, voltage, state.waves[0])
+        if bridge:
+            # A resting diode hangs across the output and its conducting neighbour's drop.
+            inverses = [voltage + supply.rectifier.drop_at(state.current)] * 2
+        else:
+            inverses = [voltage - emf for emf in state.emfs]
+        self.shown, count = 2 + 2 * self.sections + len(self.strings), state.instants
+        self.rows = np.concatenate(
+            [voltage, state.current, state.waves.reshape(-1), *self.strings, *inverses]
+        ).reshape(-1, count)
+        self.mean = (self.rows.sum(axis=1) / count).tolist()
+        self.square = (np.einsum("ij,ij->i", self.rows, self.rows) / count).tolist()
+        top = extremes(np.concatenate([self.rows, -self.rows[: self.shown]])).tolist()
+        self.highest, self.lowest = top, [-value for value in top[len(self.rows):]]
+
+    @property
+    def currents(self) -> np.ndarray:
+        """Currents (A) of the elements: (elements, instants)."""
+        return self.rows[self.shown - len(self.strings) : self.shown]
+
+    def _legs(self) -> list[np.ndarray]:
+        """Current (A) of each leg; where but one can conduct it is the total."""
+        state, legs = self.state, self.feed.legs
+        if len(legs) == 1:
+            return [state.current]
+        forward = state.emfs[1] - state.voltage
+        if not forward.max() > self.supply.rectifier.threshold:
+            return [state.current, np.zeros(state.instants)]
+        second, _ = self.supply.rectifier.conduct(forward, legs[1].resistance)
+        second = np.minimum(second, state.current)
+        return [state.current - second, second]
 
     def _bridge(self) -> None:
         """Currents of the two strings of two diodes, and of the winding between them.
@@ -110,111 +127,118 @@ class _Waves:
         Both strings conduct only while a choke drives the output below zero;
         the winding, short-circuited by them, then carries e/(R + r).  DERIVED (Kirchhoff).
         """
-        leg, diode = self.feed.legs[0], self.supply.rectifier
-        total, alone = self.state.current, self.legs[0]
-        circling = self.state.emfs[0] / (leg.resistance + diode.resistance)
-        winding = np.where(total > alone * (1 + 1e-9), circling, alone)
+        state, leg, diode = self.state, self.feed.legs[0], self.supply.rectifier
+        total = winding = state.current
+        if state.voltage.min() < 0:
+            past = -state.voltage - self.feed.count * diode.drop
+            alone, _ = diode.conduct(
+                state.emfs[0] - state.voltage, leg.resistance, self.feed.count)
+            circling = state.emfs[0] / (leg.resistance + diode.resistance)
+            winding = np.where(past > alone * diode.resistance, circling, total)
         self.windings = [winding]
         self.strings = [(total + winding) / 2, (total - winding) / 2]
 
-    def spread(self, samples: np.ndarray) -> np.ndarray:
-        """Samples of one period of the circuit on the result's points of one mains period."""
-        left = samples[..., self.whole]
-        if not self.part.any():
-            return left
-        return left + (samples[..., (self.whole + 1) % samples.shape[-1]] - left) * self.part
+    def spread(self, points: int) -> np.ndarray:
+        """The shown rows on ``points`` of one mains period, both ends included."""
+        twice = self.supply.symmetrical
+        before, after, part = _between(points, self.state.instants, 2 if twice else 1)
+        rows = self.rows[: self.shown]
+        left = rows.take(before, axis=1)
+        spread = left + (rows.take(after, axis=1) - left) * part
+        if twice:  # in the second half of the period each element takes the other's place
+            strings, half = spread[-2:], points // 2
+            strings[:, half:] = strings[::-1, half:].copy()
+        return spread
 
-    def elements(self) -> np.ndarray:
-        """Currents (A) of the elements over the mains period: (elements, points)."""
-        if not self.supply.symmetrical:
-            return np.stack([self.spread(string) for string in self.strings])
-        first_half = np.linspace(0, 2, self.points) < 1
-        one, two = self.spread(self.strings[0]), self.spread(self.strings[1])
-        return np.stack([np.where(first_half, one, two), np.where(first_half, two, one)])
+
+@lru_cache(maxsize=32)
+def _between(points: int, instants: int, periods: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Instants before and after each of ``points`` over some ``periods``, and the way between them."""
+    at = np.linspace(0.0, periods * instants, points)
+    before = at.astype(int)
+    return before % instants, (before + 1) % instants, at - before
+
+
+@lru_cache(maxsize=8)
+def _turn(points: int) -> tuple[np.ndarray, np.ndarray]:
+    """Parts of a mains period, both ends included, and the sine over it."""
+    time = np.linspace(0.0, 1.0, points)
+    return time, np.sin(2 * np.pi * time)
 
 
 def measure(supply: Supply, mains: float, feed: Source, found: Operating,
             points: int) -> SupplyResult:
     """All numbers of a solved supply as a :class:`SupplyResult` with waveforms of ``points``."""
-    waves = _Waves(supply, feed, found, points)
+    waves = _Waves(supply, feed, found)
     capacitors, branches = _capacitors(waves), _branches(waves)
-    regulator = supply.regulator and regulator_state(found, supply.regulator, waves.end)
-    time = np.linspace(0.0, 1.0 / supply.transformer.frequency, points)
+    frequency = supply.transformer.frequency
     critical = None
     if _has_critical(supply):
-        critical = critical_inductance(
-            capacitors[0].direct, branches[0].direct, supply.transformer.frequency
-        )
+        critical = critical_inductance(capacitors[0].direct, branches[0].direct, frequency)
     elements = _elements(waves)
     winding, winding_direct = _winding_currents(waves, elements)
     dissipation, power = _powers(waves, branches)
+    (time, sine), shown, sections = _turn(points), waves.spread(points), len(supply.sections)
     return SupplyResult(
-        supply=supply, mains=mains, time=time,
-        winding_voltage=feed.legs[0].emf * np.sin(2 * np.pi * supply.transformer.frequency * time),
-        input_voltage=waves.spread(waves.input),
-        rectifier_current=waves.spread(waves.state.current),
-        element_currents=waves.elements(),
-        capacitor_voltages=waves.spread(waves.capacitors),
-        branch_currents=waves.spread(waves.branches),
+        supply=supply, mains=mains, time=time / frequency,
+        winding_voltage=feed.legs[0].emf * sine,
+        input_voltage=shown[0], rectifier_current=shown[1],
+        capacitor_voltages=shown[2 : 2 + sections],
+        branch_currents=shown[2 + sections : 2 + 2 * sections],
+        element_currents=shown[2 + 2 * sections :],
         elements=elements, capacitors=capacitors, branches=branches,
         dissipation=dissipation, winding_rms=winding, winding_direct=winding_direct,
         primary_current=_primary(waves, mains),
         heater_voltage=supply.heater and supply.heater.terminal_voltage(mains),
         input_power=power, critical_inductance=critical,
         unloaded_voltage=highest_voltage(supply, 1 + supply.transformer.mains_tolerance),
-        regulator=regulator, instants=waves.state.instants,
+        regulator=supply.regulator and regulator_state(found, supply.regulator, waves.branch),
+        instants=waves.state.instants,
     )
 
 
 def _capacitors(waves: _Waves) -> tuple[CapacitorState, ...]:
-    found = []
-    count = waves.state.instants
+    """By Parseval's theorem the harmonics give both r.m.s. values, voltage's and current's."""
+    state, found = waves.state, []
+    harmonics = state.spectra[: waves.sections, 1:]
+    squares = harmonics.real**2 + harmonics.imag**2
+    numbers = np.arange(1, squares.shape[1] + 1)
+    volts, rates = squares.sum(axis=1).tolist(), (squares @ (numbers * numbers)).tolist()
+    scale = math.sqrt(2) / state.instants
+    rate = scale * 2 * math.pi / state.period
     for k, section in enumerate(waves.supply.sections):
-        samples = waves.capacitors[k]
-        alternating = waves.voltages[k, 1:]
-        omega = 2 * np.pi / waves.state.period * np.arange(1, len(alternating) + 1)
-        high, low = extreme(samples), extreme(samples, -1)
+        high, low = waves.highest[2 + k], waves.lowest[2 + k]
         found.append(CapacitorState(
-            section.capacitance, mean(samples), high - low,
-            _spectral_rms(alternating, count),
-            high, low, _spectral_rms(omega * section.capacitance * alternating, count),
+            section.capacitance, waves.mean[2 + k], high - low, scale * math.sqrt(volts[k]),
+            high, low, section.capacitance * rate * math.sqrt(rates[k]),
             0.5 * section.capacitance * high**2,
         ))
     return tuple(found)
 
 
-def _spectral_rms(alternating: np.ndarray, count: int) -> float:
-    """R.m.s. of harmonics 1, 2 … as rfft gives them for ``count`` samples (Parseval)."""
-    return math.sqrt(2 * float(np.vdot(alternating, alternating).real)) / count
-
-
 def _branches(waves: _Waves) -> tuple[BranchCurrent, ...]:
     found = []
     for k, section in enumerate(waves.supply.sections):
-        samples = waves.branches[k]
-        high, low = extreme(samples), extreme(samples, -1)
+        row = 2 + waves.sections + k
+        high, low = waves.highest[row], waves.lowest[row]
         found.append(BranchCurrent(
-            k, section.inductance, section.resistance, mean(samples), rms(samples),
-            high, low, low > STOPPED * high,
+            k, section.inductance, section.resistance, waves.mean[row],
+            math.sqrt(waves.square[row]), high, low, low > STOPPED * high,
         ))
     return tuple(found)
 
 
 def _elements(waves: _Waves) -> tuple[ElementCurrent, ...]:
     """Average, r.m.s., peak and inverse voltage of each element (bridge: of each pair's one)."""
-    voltage, supply, strings = waves.input, waves.supply, waves.strings
-    if supply.arrangement == BRIDGE:
-        # A resting diode hangs across the output and its conducting neighbour's drop.
-        drops = supply.rectifier.drop_at(waves.state.current)
-        inverses = [extreme(voltage + drops)] * 2
-    else:
-        inverses = [extreme(voltage - emf) for emf in waves.state.emfs]
-    found = [
-        ElementCurrent(mean(string), rms(string), extreme(string), inverse)
-        for string, inverse in zip(strings, inverses, strict=True)
-    ]
-    if not supply.symmetrical:
-        return tuple(found)
+    first, count = 2 + 2 * waves.sections, len(waves.strings)
+    total = waves.highest[1]  # no element carries more: a jump between samples is no peak
+    found = tuple(
+        ElementCurrent(waves.mean[row], math.sqrt(waves.square[row]),
+                       min(waves.highest[row], total), waves.highest[row + count])
+        for row in range(first, first + count)
+    )
+    if not waves.supply.symmetrical:
+        return found
     # Each element lives through both halves of the mains period in turn.
     one, two = found
     both = ElementCurrent(
@@ -227,7 +251,8 @@ def _elements(waves: _Waves) -> tuple[ElementCurrent, ...]:
 def _winding_currents(waves: _Waves, elements) -> tuple[tuple[float, ...], float]:
     """R.m.s. current (A) in each half in use; net direct current that magnetises the core."""
     if waves.supply.arrangement == BRIDGE:
-        return (rms(waves.windings[0]),), 0.0
+        winding = waves.windings[0]
+        return (math.sqrt(float(winding @ winding) / len(winding)),), 0.0
     averages = [element.average for element in elements]
     net = averages[0] - averages[1] if len(averages) == 2 else averages[0]
     return tuple(element.rms for element in elements), net
@@ -238,46 +263,47 @@ def _primary(waves: _Waves, mains: float) -> float:
 
     Ratios of turns are those of the e.m.f.s, so iron and leakage are left out.
     """
-    supply, transformer = waves.supply, waves.supply.transformer
-    reflected = np.zeros(waves.state.instants)
+    supply, transformer, state = waves.supply, waves.supply.transformer, waves.state
+    reflected = np.zeros(state.instants)
     for leg, current in zip(waves.feed.legs, waves.windings, strict=True):
         ratio = leg.emf / mains / math.sqrt(2) / transformer.mains_voltage
         reflected = reflected + leg.sign * ratio * current
     if not supply.symmetrical:
-        reflected = reflected - mean(reflected)
+        reflected = reflected - reflected.sum() / state.instants
     heater = supply.heater
     if heater is not None:
         ratio = heater.voltage * (1 + heater.regulation) / transformer.mains_voltage
-        reflected = reflected + ratio * heater.load_current * math.sqrt(2) * waves.state.sine
-    angle = 2 * np.pi * np.arange(waves.state.instants) / waves.state.instants / waves.copies
-    magnetising = transformer.magnetising_current * math.sqrt(2) * mains * np.cos(angle)
-    return rms(reflected - magnetising)
+        reflected = reflected + ratio * heater.load_current * math.sqrt(2) * state.sine
+    if transformer.magnetising_current:
+        turn = 2 * np.pi * transformer.frequency * state.period / state.instants
+        cosine = np.cos(turn * np.arange(state.instants))
+        reflected = reflected - transformer.magnetising_current * math.sqrt(2) * mains * cosine
+    return math.sqrt(float(reflected @ reflected) / state.instants)
 
 
 def _powers(waves: _Waves, branches) -> tuple[tuple[Dissipation, ...], float]:
     """Mean power (W) in each part, and what the windings' e.m.f.s deliver."""
-    supply, state, end = waves.supply, waves.state, waves.end
-    pairs = list(zip(waves.feed.legs, waves.windings, state.emfs, strict=False))
-    delivered = sum(float(np.dot(emf, current)) / state.instants for _, current, emf in pairs)
-    per_string = waves.feed.count
-    parts = [
-        Dissipation("winding", sum(leg.winding * rms(i) ** 2 for leg, i, _ in pairs)),
-        Dissipation("series resistor", supply.series_resistance * sum(
-            rms(i) ** 2 for _, i, _ in pairs
-        )),
-        Dissipation("rectifier", per_string * sum(
-            float(np.dot(supply.rectifier.drop_at(i), i)) / state.instants for i in waves.strings
-        )),
-    ]
+    supply, state, rectifier = waves.supply, waves.state, waves.supply.rectifier
+    count, currents = state.instants, waves.currents
+    delivered = copper = leads = 0.0
+    for leg, current, emf in zip(waves.feed.legs, waves.windings, state.emfs, strict=True):
+        delivered += float(emf @ current) / count
+        square = float(current @ current) / count
+        copper, leads = copper + leg.winding * square, leads + supply.series_resistance * square
+    lost = waves.feed.count * float(np.vdot(rectifier.drop_at(currents), currents)) / count
+    parts = [Dissipation("winding", copper), Dissipation("series resistor", leads),
+             Dissipation("rectifier", lost)]
     for branch in branches:
         if branch.resistance > 0:
             kind = "choke" if branch.inductance > 0 else "filter resistor"
             power = branch.resistance * branch.rms**2
             parts.append(Dissipation(f"{kind} {branch.section + 1}", power))
+    end = 1 + waves.sections
+    mean, square = waves.mean[end], waves.square[end]
     if supply.bleeder is not None:
-        parts.append(Dissipation("bleeder", rms(end) ** 2 / supply.bleeder))
-    parts.append(Dissipation("load", mean(end * supply.load.at(end))))
-    parts.extend(_regulator_powers(waves))
+        parts.append(Dissipation("bleeder", square / supply.bleeder))
+    load = supply.load.current * mean + supply.load.conductance * square
+    parts.extend([Dissipation("load", load), *_regulator_powers(waves)])
     return tuple(parts), delivered
 
 
@@ -285,11 +311,12 @@ def _regulator_powers(waves: _Waves) -> list[Dissipation]:
     regulator = waves.supply.regulator
     if regulator is None:
         return []
-    branch, voltage, tube = branch_waves(waves.found, regulator, waves.end)
+    branch, voltage, tube = waves.branch
+    series = regulator.series_resistance * float(branch @ branch) / len(branch)
     return [
-        Dissipation("regulator resistor", regulator.series_resistance * rms(branch) ** 2),
-        Dissipation("regulator", mean(voltage * tube)),
-        Dissipation("regulated load", mean(voltage * regulator.load.at(voltage))),
+        Dissipation("regulator resistor", series),
+        Dissipation("regulator", float((voltage * tube).mean())),
+        Dissipation("regulated load", float((voltage * regulator.load.at(voltage)).mean())),
     ]
 
 

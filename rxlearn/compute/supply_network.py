@@ -20,8 +20,8 @@ from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, Supply, peak
 
 EXACT = "exact"
 FIRST = "first order"
-SECOND = "second order"
-"""Symbols of the derivative: jω itself, or backward differences of that order."""
+SMOOTH = "smooth"
+"""Symbols of the derivative: jω itself, backward differences, or the one turning into the other."""
 
 
 @dataclass(frozen=True)
@@ -51,43 +51,46 @@ class Source:
     count: int
     rectified: bool
 
-    def emfs(self, sine: np.ndarray) -> list[np.ndarray]:
-        """E.m.f. (V) of each leg for an array of sin ωt."""
+    def emfs(self, sine: np.ndarray) -> np.ndarray:
+        """E.m.f. (V) of the legs for an array of sin ωt: (legs, instants)."""
         if self.rectified:
-            return [self.legs[0].emf * np.abs(sine)]
-        return [leg.sign * leg.emf * sine for leg in self.legs]
+            return self.legs[0].emf * np.abs(sine)[None]
+        return np.array([[leg.sign * leg.emf] for leg in self.legs]) * sine
 
-    def currents(self, emfs: list[np.ndarray], voltage: np.ndarray, share: float = 1.0):
-        """Current (A) and slope (A/V) of each leg into a node at ``voltage`` (V)."""
-        return [
-            self.rectifier.conduct(emf - voltage, leg.resistance, self.count, share)
-            for leg, emf in zip(self.legs, emfs, strict=True)
-        ]
-
-    def total(self, emfs: list[np.ndarray], voltage: np.ndarray, share: float = 1.0):
+    def total(self, emfs: np.ndarray, voltage: np.ndarray, share: float = 1.0):
         """Total current (A) into the node and −d(current)/d(voltage) (A/V), arrays.
 
-        A bridge with its output driven negative by a choke lets the current
-        pass through both strings of two diodes and past the winding.
+        ``emfs`` of fewer legs than there are leaves out the last.  A bridge with its output
+        driven negative by a choke lets the current pass through both strings of
+        two diodes and past the winding.
         """
-        leg = self.legs[0]
-        current, slope = self.rectifier.conduct(
-            emfs[0] - voltage, leg.resistance, self.count, share
-        )
-        for leg, emf in zip(self.legs[1:], emfs[1:], strict=True):
-            forward = emf - voltage
-            if forward.max() > 0:
-                more, steeper = self.rectifier.conduct(
-                    forward, leg.resistance, self.count, share
-                )
-                current, slope = current + more, slope + steeper
+        rectifier, first = self.rectifier, self.legs[0].resistance
+        if len(emfs) == 2:
+            resistances = np.array([[leg.resistance] for leg in self.legs])
+            currents, slopes = rectifier.conduct(emfs - voltage, resistances, 1, share)
+            return currents[0] + currents[1], slopes[0] + slopes[1]
+        current, slope = rectifier.conduct(emfs[0] - voltage, first, self.count, share)
         if self.rectified and voltage.min() < 0:
-            past = -voltage - self.count * self.rectifier.drop
-            round_it = np.maximum(past, 0.0) / self.rectifier.resistance
+            past = -voltage - self.count * rectifier.drop
+            round_it = np.maximum(past, 0.0) / rectifier.resistance
             freewheels = round_it > current
             current = np.where(freewheels, round_it, current)
-            slope = np.where(freewheels, 1 / self.rectifier.resistance, slope)
+            slope = np.where(freewheels, 1 / rectifier.resistance, slope)
         return current, slope
+
+    def before(self, emfs: np.ndarray, current: np.ndarray, share: float = 1.0):
+        """Voltage (V) before the filter while a ``current`` above nothing (A) is forced through.
+
+        One leg carries all of it: near the zeros of the sine, where two legs
+        share it, the true voltage is a little higher.
+        """
+        lost = self.count * self.rectifier.drop_at(current, share)
+        resistances = np.array([[leg.resistance] for leg in self.legs])
+        voltage = (emfs - resistances * current).max(axis=0) - lost
+        if self.rectified:
+            drop, resistance = self.rectifier.drop, self.rectifier.resistance
+            voltage = np.maximum(voltage, -self.count * drop - resistance * current)
+        return voltage
 
     @property
     def highest(self) -> float:
@@ -146,19 +149,23 @@ class Ladder:
         return max(rates)
 
     def branches(self, symbol: np.ndarray) -> list[tuple[np.ndarray, np.ndarray]]:
-        """(series impedance, impedance from behind it on) of each section.
+        """(impedance, from behind its series part on; admittance of the whole) of each section.
 
-        ``symbol`` stands for jω, one value for each harmonic (:func:`derivative`).
+        The impedance is that of the capacitor and all behind it, the admittance that of
+        the series part and all behind it.  ``symbol`` stands for jω, one value
+        for each harmonic (:func:`derivative`).
         """
-        admittance = np.full(symbol.shape, self.conductance, complex)
+        admittance = self.conductance
         found = []
         for (inductance, resistance), capacitance in zip(
             reversed(self.series), reversed(self.capacitances), strict=True
         ):
             onward = 1.0 / (admittance + symbol * capacitance)
-            along = resistance + symbol * inductance
-            found.append((along, onward))
-            admittance = 1.0 / (along + onward)
+            along = onward + resistance
+            if inductance > 0:
+                along += symbol * inductance
+            admittance = 1.0 / along
+            found.append((onward, admittance))
         return found[::-1]
 
     def state_space(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -210,15 +217,16 @@ def ladder(supply: Supply, conductance: float, current: float) -> Ladder:
 def derivative(omega: np.ndarray, step: float, order: str) -> np.ndarray:
     """What stands for jω (``omega``, rad/s) in chokes and capacitors at time steps of ``step`` s.
 
-    Backward differences: (1 − q)/h, (3 − 4q + q²)/(2h) with q = e^(−jωh).
-    Their real part is never negative, so that the circuit stays passive and
-    the steady state unique; with the first-order one nothing can ring from
-    sample to sample, which makes Newton's steps sure.
+    First order: backward differences, (1 − q)/h with q = e^(−jωh).  Smooth: jω for
+    slow harmonics goes over into second-order differences, (3 − 4q + q²)/(2h), for the
+    fastest, with sin²(ωh/2) as the weight.  No real part is negative, so that the
+    circuit stays passive and the steady state unique; with the first-order one nothing can ring
+    from sample to sample, which makes Newton's steps sure.
     """
     if order == EXACT:
         return 1j * omega
     back = np.exp(-1j * omega * step)
     if order == FIRST:
         return (1 - back) / step
-    return (3 - 4 * back + back * back) / (2 * step)
-
+    fast = np.sin(0.5 * step * omega) ** 2
+    return 1j * omega * (1 - fast) + fast * (3 - 4 * back + back * back) / (2 * step)

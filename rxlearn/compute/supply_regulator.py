@@ -14,7 +14,7 @@ import numpy as np
 
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.supply_balance import Balance, Kink, steady_state
-from rxlearn.compute.supply_harmonics import harmonics
+from rxlearn.compute.supply_estimates import without_ripple
 from rxlearn.compute.supply_network import Ladder, Source, ladder
 from rxlearn.compute.supply_parts import Regulator, Supply
 
@@ -68,6 +68,11 @@ class Operating:
     kink: Kink | None
     regulates: bool
 
+    @property
+    def end(self) -> np.ndarray:
+        """Voltage (V) at the last capacitor at each instant of the steady state."""
+        return self.balance.waves[len(self.filter.capacitances) - 1]
+
 
 def lines(regulator: Regulator) -> tuple[Line, Line, float]:
     """(in regulation, out of regulation, supply voltage in V where they meet).
@@ -102,33 +107,39 @@ def regulate(supply: Supply, feed: Source, frequency: float, share: float = 1.0)
         unlit = _with(supply, feed, frequency, outside, None, share, False)
         if _highest_at_tube(unlit, regulator) < regulator.striking_voltage:
             return _checked(unlit, regulator)
-    lit = _with(supply, feed, frequency, inside, None, share, True)
-    end = end_voltage(lit)
-    if end.min() >= meet:
-        return lit
+    likely, _, _ = without_ripple(feed, _filter(supply, inside), share)
+    for lit in (True, False) if likely >= meet else (False, True):
+        found = _with(supply, feed, frequency, inside if lit else outside, None, share, lit)
+        lowest, highest = found.end.min(), found.end.max()
+        if lit and lowest >= meet:
+            return found
+        if not lit and highest <= meet:
+            return _checked(found, regulator)
+        if lowest < meet < highest:
+            break
     kink = Kink(meet, outside.conductance - inside.conductance)
-    if end.max() < meet:
-        dark = _with(supply, feed, frequency, outside, None, share, False)
-        if end_voltage(dark).max() <= meet:
-            return _checked(dark, regulator)
     return _with(supply, feed, frequency, inside, kink, share, True)
 
 
 def _with(supply, feed, frequency, branch, kink, share, regulates) -> Operating:
-    conductance = supply.load.conductance + branch.conductance
-    if supply.bleeder is not None:
-        conductance += 1 / supply.bleeder
-    filter_ = ladder(supply, conductance, supply.load.current + branch.current)
+    filter_ = _filter(supply, branch)
     state = steady_state(
         feed, filter_, frequency, supply.symmetrical, kink=kink, share=share
     )
     return Operating(state, filter_, branch, kink, regulates)
 
 
+def _filter(supply: Supply, branch: Line) -> Ladder:
+    conductance = supply.load.conductance + branch.conductance
+    if supply.bleeder is not None:
+        conductance += 1 / supply.bleeder
+    return ladder(supply, conductance, supply.load.current + branch.current)
+
+
 def _checked(found: Operating, regulator: Regulator) -> Operating:
     """Refuse a constant load behind the dropper that would pull its own node below zero."""
     drop = regulator.load.current * regulator.series_resistance
-    if regulator.load.current and end_voltage(found).min() < drop:
+    if regulator.load.current and found.end.min() < drop:
         raise Unclear(
             f"The regulated load of {show(regulator.load.current, 'A', digits=3)} would drop "
             f"{show(drop, 'V', digits=3)} in the regulator's series resistor, more than the "
@@ -138,27 +149,13 @@ def _checked(found: Operating, regulator: Regulator) -> Operating:
 
 
 def _highest_at_tube(unlit: Operating, regulator: Regulator) -> float:
-    end = float(end_voltage(unlit).max())
+    end = float(unlit.end.max())
     return end - regulator.series_resistance * float(unlit.branch.at(end))
 
 
-def end_voltage(found: Operating) -> np.ndarray:
-    """Voltage (V) at the last capacitor at each instant of the steady state."""
-    return end_and_spectra(found)[0]
-
-
-def end_and_spectra(found: Operating):
-    """(last capacitor's voltage, spectra of all capacitor voltages, of all branch currents).
-
-    Spectra are rfft arrays of shape (sections, instants//2 + 1), means included.
-    """
-    state = found.balance
-    voltages, currents = harmonics(state, found.filter)
-    return np.fft.irfft(voltages[-1], state.instants), voltages, currents
-
-
-def branch_waves(found: Operating, regulator: Regulator, end: np.ndarray):
+def branch_waves(found: Operating, regulator: Regulator):
     """(branch current A, voltage V at the tube, current A through the tube) at each instant."""
+    end = found.end
     branch = found.branch.at(end)
     if found.kink is not None:
         branch = branch + found.kink.slope * np.minimum(end - found.kink.threshold, 0.0)
@@ -167,9 +164,12 @@ def branch_waves(found: Operating, regulator: Regulator, end: np.ndarray):
     return branch, voltage, np.maximum(tube, 0.0)
 
 
-def regulator_state(found: Operating, regulator: Regulator, end: np.ndarray) -> RegulatorState:
-    """Voltage at and current through the tube over the period, and the verdict."""
-    _, voltage, current = branch_waves(found, regulator, end)
+def regulator_state(found: Operating, regulator: Regulator, waves) -> RegulatorState:
+    """Voltage at and current through the tube over the period, and the verdict.
+
+    ``waves`` are those of :func:`branch_waves`.
+    """
+    _, voltage, current = waves
     lowest, highest = float(current.min()), float(current.max())
     if not found.regulates:
         strike = regulator.striking_voltage
