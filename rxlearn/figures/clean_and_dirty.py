@@ -101,12 +101,12 @@ class CleanAndDirtyFigure(LiveFigure):
         plan = side.plan
         whose = "yours" if row < 2 else "beside it"
         return (f"{whose}, {_mhz(plan.band_low)} to {_mhz(plan.band_high)} MHz, {plan.injection} "
-                f"side, IF {show(plan.intermediate_frequency, 'Hz', prefix='M', digits=6)}")
+                f"side, IF {show(plan.intermediate_frequency, 'Hz', prefix='M', digits=7)}")
 
     def describe(self, result: Schemes) -> str:
         """How many whistles either scheme has, and the likely loudest of them."""
         words = " ".join(
-            f"{name}, IF {show(sides[0].plan.intermediate_frequency, 'Hz', prefix='M', digits=6)}: "
+            f"{name}, IF {show(sides[0].plan.intermediate_frequency, 'Hz', prefix='M', digits=7)}: "
             f"{_told(sides)}." for name, sides in (
                 ("Yours", result.sides[:2]), ("Beside it", result.sides[2:])))
         return f"Products up to order {result.order}. {words}"

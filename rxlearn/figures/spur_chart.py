@@ -137,7 +137,7 @@ class SpurChartFigure(LiveFigure):
         """Where the set whistles, or what comes nearest."""
         chart = result.chart
         words = (f"Tuned to {mhz(result.signal)}{self._angle(result)}, IF "
-                 f"{show(chart.plan.intermediate_frequency, 'Hz', prefix='M', digits=6)}, products "
+                 f"{show(chart.plan.intermediate_frequency, 'Hz', prefix='M', digits=7)}, products "
                  f"up to order {chart.order}: ")
         found = sorted(chart.whistles, key=whistle_key)
         if found:
