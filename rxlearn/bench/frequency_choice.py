@@ -324,8 +324,6 @@ class FrequencyBench:
         return [
             {"kind": "buttons", "items": views},
             table(self.choice, self.rows, self.picked, self.view, self.sort),
-            {"kind": "text", "tone": "quiet",
-             "text": "Press a crystal to look at it, a heading to sort by it."},
             {"kind": "picture"}, {"kind": "sentence", "key": "sentence"},
             {"kind": "text", "text": self.scheme.sentence},
             {"kind": "text", "tone": "quiet", "text": self.figure.explain(self.profile)},
