@@ -15,6 +15,7 @@ from rxlearn.bench.band_spread import (
 from rxlearn.bench.audio_matching import output_matching
 from rxlearn.bench.beat import beat_side
 from rxlearn.bench.build_sheet import build_sheet
+from rxlearn.bench.block_diagram import block_diagram, stage_currents
 from rxlearn.bench.cautions import caution, cautions, current_through_a_body, safety_list
 from rxlearn.bench.coils import (
     coil_feed,
@@ -24,6 +25,8 @@ from rxlearn.bench.coils import (
     same_inductance,
     wind_coil,
 )
+from rxlearn.bench.circuits import circuit_diagrams
+from rxlearn.bench.fault_finding import find_the_fault
 from rxlearn.bench.first_knob import first_knob
 from rxlearn.bench.frequency_choice import choose_frequency
 from rxlearn.bench.frequency_figures import band_pairs, frequency_walk, frequency_weights
@@ -68,6 +71,7 @@ from rxlearn.bench.tolerances import (
     trimmer_reach,
     warmed_receivers,
 )
+from rxlearn.bench.stage_voltages import meter_readings
 from rxlearn.bench.worked import worked_example
 
 __all__ = [
@@ -83,4 +87,5 @@ __all__ = [
     "clean_and_dirty", "spur_chart", "spur_levels", "spur_mixer", "whistle_pitch",
     "converter_front", "converter_steps", "crystal_whistles", "crystals_compared", "third_dial",
     "coil_feed", "coil_pair", "coil_q", "double_tuned", "same_inductance", "wind_coil",
+    "block_diagram", "circuit_diagrams", "find_the_fault", "meter_readings", "stage_currents",
 ]

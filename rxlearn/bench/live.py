@@ -69,10 +69,7 @@ class LiveBench:
         self.panel.plain_text = "\n".join(
             [self.sentence, self.explanation, *("; ".join(row) for row in self._rows)])
         self.panel.still = figure.still
-        width, height = figure.size
-        self.panel.picture = {
-            "svg": figure.svg(), "nodes": figure.nodes, "width": width, "height": height,
-        }
+        self._draw()
         self._lay_out()
         self._show()
 
@@ -190,7 +187,19 @@ class LiveBench:
             return
         self.result, self.sentence, self.explanation = result, sentence, explanation
         self._rows = rows
-        self._show()
+        with self.panel.hold_sync():
+            if self.figure.drawing != self._drawn:
+                self._draw()
+                self._lay_out()
+            self._show()
+
+    def _draw(self) -> None:
+        """Send the drawing as the figure has it now."""
+        figure, (width, height) = self.figure, self.figure.size
+        self._drawn = figure.drawing
+        self.panel.picture = {
+            "svg": figure.svg(), "nodes": figure.nodes, "width": width, "height": height,
+        }
 
     def _put_back(self) -> None:
         """Move the artists back to the last result that worked: some may have moved already."""
@@ -233,7 +242,9 @@ class LiveBench:
             parts.append({"kind": "picture", "cover": COVER})
         else:
             pointed = [{"kind": "pointed", "text": POINT}] if self.figure.names() else []
-            parts += [{"kind": "picture"}, *pointed, {"kind": "sentence", "key": "sentence"}]
+            # Another drawing is another part, so that the page puts it in place of the last.
+            drawn = {"drawn": self._drawn} if self._drawn else {}
+            parts += [{"kind": "picture", **drawn}, *pointed, {"kind": "sentence", "key": "sentence"}]
         if self.prediction is not None and not waiting:
             parts.append({"kind": "verdict", "text": self._beside_the_result(), "tone": "plain"})
             if complaint:

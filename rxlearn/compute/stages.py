@@ -2,14 +2,15 @@
 
 Levels are voltages (r.m.s.) and a stage's gain is the ratio of the voltage that it hands on to
 the one that it gets, in dB.  Model and limits: the signal is a steady carrier in the middle of
-the filter; gains are constant until a grid would be driven positive, and no automatic gain
-control holds anything back; noise is white within one bandwidth; what the aerial brings in from
+the filter; gains are constant until a grid is driven positive, and no automatic gain control holds
+anything back; noise is white within one bandwidth; what the aerial brings in from
 outside is a median (:mod:`rxlearn.compute.noise`).
 """
 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -21,6 +22,7 @@ from rxlearn.compute.noise import (
     dbm_to_volts,
     external_noise_dbm,
     thermal_noise_dbm,
+    volts_to_dbm,
 )
 from rxlearn.compute.quantities import Range, Unclear
 from rxlearn.compute.tuning import is_sideband_inverted, oscillator_frequency
@@ -89,6 +91,12 @@ class ReceiverStage:
         return FUNCTIONS[self.function]
 
     @property
+    def bulb(self) -> str:
+        """Which bulb it is part of: ``V4`` of ``V4a ½ 12AX7``; else all of the device's name."""
+        found = re.match(r"V\d+", self.device)
+        return found[0] if found else self.device
+
+    @property
     def ratio(self) -> float:
         """Its gain as a ratio of voltages."""
         return 10 ** ((self.gain_db or 0.0) / 20)
@@ -121,6 +129,7 @@ class StageLevel:
     ``output_frequency`` is None behind a detector without a beat oscillator, where a steady
     carrier leaves no tone.  ``noise`` (V r.m.s.) is what it hands on besides.  ``limit`` is the
     input (V r.m.s.) at which its grid is driven positive: the bias is a peak (None: not known).
+    More than that is not handed on: an overloaded stage gives what it gives at its limit.
     """
 
     stage: ReceiverStage
@@ -169,6 +178,13 @@ class FollowedSignal:
     signal_overload_dbm: float | None
     gain_db: float
     unknown_gains: tuple[str, ...]
+
+    @property
+    def own_noise_dbm(self) -> float | None:
+        """The receiver's own noise as if it came in at the aerial, dBm; None where not known."""
+        if self.noise_figure_db is None:
+            return None
+        return thermal_noise_dbm(self.bandwidth) + self.noise_figure_db
 
     def level(self, function: str) -> StageLevel | None:
         """The last stage with this function on the signal's way, or None."""
@@ -222,10 +238,9 @@ def follow_signal(
     tone = None if beat is None else beat_offset
     levels = _levels(path, aerial, dbm_to_volts(noise_dbm, resistance=AERIAL_RESISTANCE),
                      (signal, intermediate_frequency, tone))
-    overload, first = _first_overload(levels, aerial_dbm)
+    overload, first = _first_overload(path)
     before = _first_overload(
-        [row for row in levels if PATH.index(row.stage.function) < PATH.index("detector")],
-        aerial_dbm)[0]
+        [stage for stage in path if PATH.index(stage.function) < PATH.index("detector")])[0]
     return FollowedSignal(
         signal, intermediate_frequency, injection, oscillator, beat, tone, aerial_dbm, aerial,
         levels, place, bandwidth, external, figure, noise_dbm, aerial_dbm - noise_dbm, overload,
@@ -266,18 +281,22 @@ def _levels(path: Sequence[ReceiverStage], aerial: float, noise: float,
         handed = {"mixer": intermediate, "detector": tone}.get(stage.function, frequency)
         noise *= stage.ratio
         limit = None if stage.bias is None else stage.bias / math.sqrt(2)
-        levels.append(StageLevel(stage, frequency, handed, voltage, voltage * stage.ratio, noise,
-                                 limit))
+        held = voltage if limit is None else min(voltage, limit)
+        levels.append(StageLevel(stage, frequency, handed, voltage, held * stage.ratio, noise, limit))
         voltage, frequency = levels[-1].output, handed
     return tuple(levels)
 
 
 def _first_overload(
-    levels: Sequence[StageLevel], aerial_dbm: float
+    path: Sequence[ReceiverStage],
 ) -> tuple[float | None, ReceiverStage | None]:
     """The aerial level (dBm) at which the first grid is driven positive, and whose."""
-    found = [(aerial_dbm + 20 * math.log10(row.limit / row.input), row.stage)
-             for row in levels if row.limit]
+    found, gain = [], 1.0
+    for stage in path:
+        if stage.bias is not None:
+            aerial = stage.bias / math.sqrt(2) / gain
+            found.append((volts_to_dbm(aerial, resistance=AERIAL_RESISTANCE), stage))
+        gain *= stage.ratio
     return min(found, key=lambda row: row[0], default=(None, None))
 
 

@@ -14,6 +14,7 @@ from rxlearn.exercises import (
     injection_side,
     power_supply,
     spurious_responses,
+    stage_by_stage,
     start_here,
     superheterodyne_basics,
     third_band,
@@ -24,7 +25,7 @@ from rxlearn.exercises.questions import Question
 
 BANKS = (start_here, superheterodyne_basics, injection_side, image_swapping, band_spread,
          power_supply, frequency_choice, spurious_responses,
-         third_band, tolerances, coils)
+         third_band, tolerances, coils, stage_by_stage)
 """The banks in the order of the lessons."""
 
 

@@ -17,6 +17,7 @@ from rxlearn.exercises.band_spread_worked import band_spread_steps
 from rxlearn.exercises.coils_worked import coil_steps
 from rxlearn.exercises.frequency_choice_worked import frequency_choice_steps
 from rxlearn.exercises.power_supply_worked import power_supply_steps
+from rxlearn.exercises.stage_by_stage_worked import stage_by_stage_steps
 from rxlearn.exercises.spurious_responses_worked import spurious_steps
 from rxlearn.exercises.third_band_worked import third_band_steps
 from rxlearn.exercises.tolerances_worked import tolerances_steps
@@ -226,6 +227,7 @@ EXAMPLES: dict[str, Callable[[Plan], Iterator[str]]] = {
     "image_swapping": _swapping,
     "band_spread": band_spread_steps,
     "power_supply": power_supply_steps,
+    "stage_by_stage": stage_by_stage_steps,
     "coils": coil_steps,
     "tolerances": tolerances_steps,
     "spurious_responses": spurious_steps,

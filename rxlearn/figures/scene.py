@@ -42,13 +42,15 @@ class LiveFigure(ABC):
     move with :meth:`moving`, moves them in ``update(result)``, says what is seen
     in ``describe(result)`` and why in ``explain(result)``.  ``name`` is a short word,
     unique among figures; ``size`` is in pixels.  A figure with ``columns`` has a table beside
-    it, headed by them under its ``caption``, whose rows come from :meth:`rows`.
+    it, headed by them under its ``caption``, whose rows come from :meth:`rows`.  A figure that is
+    now this drawing and now that says which by ``drawing``; what moves stays the same in all.
     """
 
     name: str = ""
     size: tuple[float, float] = (900, 340)
     caption: str = ""
     columns: tuple[str, ...] = ()
+    drawing: str = ""
 
     def __init__(self) -> None:
         self._moving: dict[str, Artist] = {}

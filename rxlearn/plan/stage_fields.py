@@ -8,7 +8,7 @@ from rxlearn.plan.field import choice, quantity, table, text
 _SHEET = "makers' sheets, typical operation, from memory"
 
 _DEMO = (
-    ("preselector", "coil with aerial winding", None, None, 26.0, "matched: root of 20 kΩ / 50 Ω"),
+    ("preselector", "aerial coil", None, None, 26.0, "matched: root of 20 kΩ / 50 Ω"),
     ("mixer", "V1 6BE6", 0.3, 9.7e-3, 7.5, f"{_SHEET}; 475 µS into 5 kΩ"),
     ("oscillator", "V2 6AU6", 0.3, 7.1e-3, None, _SHEET),
     ("filter", "crystals", None, None, -6.0, "common practice; measure yours"),
@@ -18,7 +18,7 @@ _DEMO = (
     ("beat_oscillator", "V4a ½ 12AX7", 0.3, 1.2e-3, None, f"{_SHEET}; heater of both"),
     ("audio_amplifier", "V4b ½ 12AX7", None, 1.2e-3, 35.0, _SHEET),
     ("output", "V5 12AU7, both halves", 0.3, 21e-3, 19.5, f"{_SHEET}; into 5 kΩ"),
-    ("lamp", "lamp, 6.3 V", 0.3, None, None, "printed on the lamp"),
+    ("lamp", "small bulb", 0.3, None, None, "printed on the bulb"),
 )
 
 STAGE_ROWS = (

@@ -4,8 +4,15 @@ from __future__ import annotations
 
 import re
 
+from rxlearn.compute.circuits import bias_at
 from rxlearn.compute.quantities import Unclear
-from rxlearn.compute.stages import Currents, FollowedSignal, ReceiverStage, add_currents, follow_signal
+from rxlearn.compute.stages import (
+    Currents,
+    FollowedSignal,
+    ReceiverStage,
+    add_currents,
+    follow_signal,
+)
 from rxlearn.data.valves import ALIASES, VALVES, Valve
 from rxlearn.plan.document import Plan
 
@@ -24,6 +31,19 @@ def valve_in(device: str) -> Valve | None:
     return None
 
 
+def sections_used(valve: Valve, current: float) -> int:
+    """How many of the bulb's systems a stage that draws ``current`` (A) must be using."""
+    return 2 if valve.sections == 2 and current > 1.4 * valve.supply_current else 1
+
+
+def _bias(valve: Valve, current: float) -> float:
+    """The bias (V) at which ``valve`` draws ``current`` (A); the published one where none is given."""
+    if not current:
+        return valve.bias
+    anode = current / sections_used(valve, current) * valve.anode_current / valve.supply_current
+    return bias_at(valve.bias, valve.anode_current, anode, valve.transconductance)
+
+
 def stages_of(plan: Plan) -> tuple[ReceiverStage, ...]:
     """The plan's stages in the order in which they are listed; blank currents count as zero."""
     found = []
@@ -32,7 +52,7 @@ def stages_of(plan: Plan) -> tuple[ReceiverStage, ...]:
         found.append(ReceiverStage(
             function=function, device=device, heater_current=heater or 0.0,
             supply_current=supply or 0.0, gain_db=gain, source=source or "",
-            bias=valve.bias if valve else None,
+            bias=_bias(valve, supply or 0.0) if valve else None,
             noise_resistance=valve.noise_resistance if valve else None))
     return tuple(found)
 

@@ -54,9 +54,9 @@ def test_frequencies_follow_the_scheme():
 
 
 def test_levels_are_the_aerials_times_the_gains():
-    """DERIVED: 20 dB is a factor 10 in voltage; S9 is 50.06 µV in 50 ohm (IARU R.1, 1981)."""
-    found = follow_signal(SET, **SCHEME, aerial_dbm=-73.0)
-    assert found.aerial == pytest.approx(50.06e-6, rel=1e-4)
+    """DERIVED: 20 dB is a factor 10 in voltage; S4 is 1.583 µV in 50 ohm (IARU R.1, 1981)."""
+    found = follow_signal(SET, **SCHEME, aerial_dbm=-103.0)
+    assert found.aerial == pytest.approx(1.583e-6, rel=1e-3)
     gains = (20, 6, -6, 40, -6, 30, 20)
     for place, row in enumerate(found.levels):
         assert row.output == pytest.approx(found.aerial * 10 ** (sum(gains[: place + 1]) / 20))
@@ -101,6 +101,7 @@ def test_a_grid_is_driven_positive_when_the_peak_reaches_the_bias():
     assert [row.stage.function for row in again.levels if row.overloaded] == ["output"]
     last = follow_signal(SET, **SCHEME, aerial_dbm=found.overload_dbm).levels[-1]
     assert last.input * math.sqrt(2) == pytest.approx(8.5)
+    assert again.levels[-1].output == pytest.approx(last.output), "more is not handed on"
     assert found.signal_overload_dbm == pytest.approx(
         10 * math.log10((1.0 / math.sqrt(2) / 10 ** (20 / 20)) ** 2 / 50 / 1e-3), abs=1e-6)
 

@@ -1,0 +1,294 @@
+"""Values for the circuit of each stage: our own choices, worked out from a receiver's numbers.
+
+Each circuit is the plainest that does its stage's work; values come to the nearest preferred
+one.  Rules used: a cathode resistor is bias over cathode current; a screen resistor drops the
+rest of the supply; a bypass capacitor has a tenth of its resistor's reactance at the lowest
+frequency that passes; a tank resonates with the capacitance chosen (all DERIVED from Ohm's law
+and resonance).  Limits: typical valves, no feedback through strays, a supply that stands still.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from rxlearn.compute.preferred_values import nearest_preferred
+from rxlearn.compute.quantities import Range, show
+from rxlearn.compute.stages import FollowedSignal
+from rxlearn.compute.tank import inductance_for
+
+E12 = "E12"
+LOWEST_TONE = 300.0
+"""Lowest tone that speech needs, Hz (common practice)."""
+
+SUPPLY = Range("The direct voltage", "V", 20.0, 1000.0)
+RADIO_BYPASS = 10e-9
+TUNED = 100e-12
+"""Bypass for radio frequencies, and what a tuned circuit is chosen to have across it, F (common
+practice)."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ValveFigures:
+    """What a circuit needs to know of its valve: V, A, S; ``mu`` and ``screen`` where it has them."""
+
+    name: str
+    bias: float
+    current: float
+    anode_current: float
+    conductance: float
+    screen: float | None = None
+    screen_current: float = 0.0
+    mu: float | None = None
+
+    @property
+    def anode_resistance(self) -> float:
+        """Internal resistance of a triode, ohm: ``mu`` over conductance."""
+        return self.mu / self.conductance
+
+
+def bias_at(bias: float, published: float, wanted: float, conductance: float) -> float:
+    """Bias (V) at an anode current ``wanted`` (A) other than the ``published`` one at ``bias`` (V).
+
+    A straight characteristic of slope ``conductance`` (S); DERIVED from the definition of
+    transconductance.  Limit: near cut-off the slope falls, and more bias is needed.
+    """
+    return max(0.1, bias + (published - wanted) / conductance)
+
+
+@dataclass(frozen=True, kw_only=True)
+class CircuitNumbers:
+    """A receiver's numbers for its circuits.  SI; ``supply`` is the high tension (V).
+
+    ``signal``, ``oscillator``, ``intermediate`` and ``beat`` in Hz.  ``tank`` holds the
+    oscillator's coil (H) and its capacitors by name (F); ``power`` those of the power supply.
+    """
+
+    signal: float
+    intermediate: float
+    beat: float
+    supply: float
+    step_up: float
+    circuits: int
+    tank: Mapping[str, float]
+    power: Mapping[str, float]
+    turns_ratio: float
+    loudspeaker: float
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part: ``ref`` such as R1, what it is, and its ``value`` in words as a list has it."""
+
+    ref: str
+    kind: str
+    value: str
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """The parts of one stage's circuit.  ``stage`` is its function; ``valve`` the device's name."""
+
+    stage: str
+    valve: str
+    parts: tuple[Part, ...]
+
+    def value(self, ref: str) -> str:
+        """The value of the part ``ref``; KeyError if there is none."""
+        for part in self.parts:
+            if part.ref == ref:
+                return part.value
+        raise KeyError(f"The circuit has no part {ref}.")
+
+
+def cathode_resistor(bias: float, current: float) -> float:
+    """Bias (V) over cathode current (A), to a preferred value, ohm."""
+    return nearest_preferred(bias / current, E12)
+
+
+def bypass_for(resistance: float, lowest: float) -> float:
+    """A capacitor (F) of a tenth of ``resistance`` (ohm) at ``lowest`` (Hz), to a preferred value."""
+    return nearest_preferred(10 / (2 * math.pi * lowest * resistance), E12)
+
+
+def screen_resistor(supply: float, valve: ValveFigures) -> float:
+    """What drops ``supply`` (V) to the screen's voltage at its current, ohm, preferred value."""
+    return nearest_preferred(max(SUPPLY.check(supply) - valve.screen, 1.0) / valve.screen_current, E12)
+
+
+def triode_gain_db(valve: ValveFigures, load: float) -> float:
+    """Voltage gain (dB) of a triode with ``load`` (ohm): ``mu load / (r_a + load)`` (Kuphaldt;
+    any text on valves)."""
+    return 20 * math.log10(valve.mu * load / (valve.anode_resistance + load))
+
+
+def _preselector(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
+    coil = inductance_for(n.signal, TUNED)
+    parts = [
+        ("L1", "aerial winding", f"1 turn to {n.step_up:.3g} of L2"),
+        ("L2", "coil", _henry(coil)),
+        ("C1", "tuning capacitor", f"{_farad(TUNED)} at {show(n.signal, 'Hz', digits=4)}"),
+    ]
+    if n.circuits > 1:
+        parts += [("C2", "coupling capacitor", "1 pF to 3 pF"), ("L3", "coil", _henry(coil)),
+                  ("C3", "tuning capacitor, ganged with C1", _farad(TUNED))]
+    return parts
+
+
+def _mixer(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
+    return [
+        ("C1", "coupling from the oscillator", "47 pF"), ("R1", "grid leak", "22 kΩ"),
+        *_cathode("R2", "C2", valve, radio=True), *_screen("R3", "C3", n, valve),
+        ("R4", "anode load", "4.7 kΩ"), ("C4", "coupling to the filter", _farad(RADIO_BYPASS)),
+    ]
+
+
+def _oscillator(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
+    tank = n.tank
+    parts = [
+        ("L1", "coil, tap a quarter up", _henry(tank["coil"])),
+        ("C1", "tuning capacitor", f"{_pico(tank['least'])} to {_pico(tank['most'])}"),
+        ("C2", "series capacitor, band spread",
+         _farad(tank["series"]) if tank["series"] else "none: a wire in its place"),
+        ("C3", "parallel capacitor and trimmer", _fitted(tank["parallel"])),
+        ("C4", "recentring capacitor", _fitted(tank["recentring"])), ("S1", "band switch", "on one band"),
+        ("C5", "grid capacitor", "100 pF"), ("R1", "grid leak", "47 kΩ"),
+        ("R2", "anode load", "4.7 kΩ"), ("C7", "coupling to the mixer", "47 pF"),
+    ]
+    return parts + (_screen("R3", "C6", n, valve) if valve.screen else [])
+
+
+def _filter(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
+    each = f"{show(n.intermediate, 'Hz', digits=7)}, four alike"
+    return [*((f"Y{i}", "crystal", each) for i in range(1, 5)),
+            *((f"C{i}", "coupling capacitor", "by the crystals that you measured")
+              for i in range(1, 4)),
+            ("R1", "termination", "by the filter's design")]
+
+
+def _intermediate(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
+    return [
+        ("C1", "coupling", _farad(RADIO_BYPASS)), ("R1", "grid leak", "100 kΩ"),
+        *_cathode("R2", "C2", valve, radio=True), *_screen("R3", "C3", n, valve),
+        ("L1", "coil", _henry(inductance_for(n.intermediate, TUNED))),
+        ("C4", "capacitor across it, with trimmer", _farad(TUNED)), ("C5", "coupling", "100 pF"),
+    ]
+
+
+def _signal(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
+    parts = dict((row[0], row) for row in _intermediate(n, valve))
+    parts["L1"] = ("L1", "coil", _henry(inductance_for(n.signal, TUNED)))
+    return list(parts.values())
+
+
+def _detector(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
+    return [
+        ("L1", "secondary, half", "two alike"), ("L2", "secondary, half", "the same"),
+        ("C1", "coupling from the beat oscillator", "100 pF"), ("R1", "return for both", "47 kΩ"),
+        ("D1", "diode", "small signal"), ("D2", "diode", "like D1"),
+        ("R2", "load", "100 kΩ"), ("C2", "radio-frequency bypass", "470 pF"),
+        ("C3", "coupling", _farad(RADIO_BYPASS)),
+    ]
+
+
+def _beat(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
+    divider = 1e-9
+    return [
+        ("L1", "coil", _henry(inductance_for(n.beat, divider / 2 + 30e-12))),
+        ("C1", "divider", _farad(divider)), ("C2", "divider", _farad(divider)),
+        ("C3", "pitch trimmer", "10 pF to 50 pF"), ("C4", "grid capacitor", "100 pF"),
+        ("R1", "grid leak", "100 kΩ"), ("R2", "anode resistor", "47 kΩ"),
+        ("C5", "anode bypass", _farad(RADIO_BYPASS)),
+        ("L2", "choke, cathode", "1 mH"), ("C6", "coupling to the detector", "100 pF"),
+    ]
+
+
+def _audio(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
+    return [
+        ("C1", "coupling", _farad(RADIO_BYPASS)), ("R1", "volume control", "470 kΩ"),
+        *_cathode("R2", "C2", valve, radio=False), ("R3", "anode load", "100 kΩ"),
+        ("C3", "coupling", _farad(nearest_preferred(10 / (2 * math.pi * LOWEST_TONE * 470e3), E12))),
+    ]
+
+
+def _output(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
+    return [
+        ("R1", "grid leak", "470 kΩ"), *_cathode("R2", "C1", valve, radio=False),
+        ("L1", "output transformer, primary", f"{n.turns_ratio:.4g} turns to 1"),
+        ("L2", "output transformer, secondary", "1 turn"),
+        ("LS", "loudspeaker", show(n.loudspeaker, "Ω")),
+    ]
+
+
+def _power(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
+    power = n.power
+    return [
+        ("F1", "line fuse, time-lag", show(power["fuse"], "A")),
+        ("L1", "mains winding", "primary"), ("L2", "high-tension winding, half", ""),
+        ("L3", "high-tension winding, half", ""), ("D1", "rectifier", ""), ("D2", "rectifier", ""),
+        ("C1", "first capacitor", _farad(power["first"])), ("L4", "choke", show(power["choke"], "H")),
+        ("C2", "second capacitor", _farad(power["second"])),
+        ("R1", "bleeder", f"{show(power['bleeder'], 'Ω')}, {show(power['bleeder_rating'], 'W')}"),
+    ]
+
+
+def _cathode(resistor: str, capacitor: str, valve: ValveFigures, *, radio: bool) -> list[tuple]:
+    ohms = cathode_resistor(valve.bias, valve.current)
+    size = RADIO_BYPASS if radio else bypass_for(ohms, LOWEST_TONE)
+    return [(resistor, "cathode resistor", show(ohms, "Ω")),
+            (capacitor, "cathode bypass", _farad(size))]
+
+
+def _screen(resistor: str, capacitor: str, n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
+    if not valve.screen:
+        return []
+    return [(resistor, "screen resistor", show(screen_resistor(n.supply, valve), "Ω")),
+            (capacitor, "screen bypass", _farad(RADIO_BYPASS))]
+
+
+_Maker = Callable[[CircuitNumbers, ValveFigures | None], list[tuple]]
+
+_MAKERS: Mapping[str, _Maker] = MappingProxyType({
+    "preselector": _preselector, "signal_amplifier": _signal, "mixer": _mixer,
+    "oscillator": _oscillator, "filter": _filter, "intermediate_amplifier": _intermediate,
+    "detector": _detector, "beat_oscillator": _beat, "audio_amplifier": _audio, "output": _output,
+    "rectifier": _power,
+})
+
+CIRCUITS = tuple(_MAKERS)
+"""Functions for which there is a circuit; ``rectifier`` stands for the whole power supply."""
+
+
+def circuit_of(stage: str, numbers: CircuitNumbers, valve: ValveFigures | None) -> Circuit:
+    """The circuit of a ``stage`` (one of :data:`CIRCUITS`) with ``valve`` in it.
+
+    ``valve`` may be None for stages without one.  Raises Unclear for numbers out of range.
+    """
+    parts = tuple(Part(*row) for row in _MAKERS[stage](numbers, valve))
+    return Circuit(stage, valve.name if valve else "", parts)
+
+
+def _henry(value: float) -> str:
+    return show(value, "H", digits=3)
+
+
+def _farad(value: float) -> str:
+    return show(value, "F", digits=3)
+
+
+def _pico(value: float) -> str:
+    return show(value, "F", prefix="p", digits=3)
+
+
+def _fitted(value: float) -> str:
+    return _farad(value) if value else "not fitted"
+
+
+@dataclass(frozen=True)
+class CircuitInUse:
+    """A circuit, with the signal that passes it (None for what no signal passes)."""
+
+    circuit: Circuit
+    followed: FollowedSignal | None

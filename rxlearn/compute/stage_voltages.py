@@ -1,0 +1,131 @@
+"""What a meter shows at a valve's electrodes, sound and with one fault.
+
+Model: the valve's characteristic is a straight line of slope ``conductance`` through its operating
+point, cut off below, and a screen that loses its voltage takes the current with it in proportion;
+the supply stands still.  Limits: real valves bend, and a mixer's slope is its conversion
+conductance here, so a faulty reading is good for its direction and rough size, not its digits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from rxlearn.compute.circuits import ValveFigures, cathode_resistor, screen_resistor
+from rxlearn.compute.quantities import Range, Unclear
+
+FAULTS: Mapping[str, str] = MappingProxyType({
+    "none": "none: all is sound",
+    "heater": "heater open",
+    "cathode": "cathode resistor open",
+    "anode": "anode load open",
+    "screen": "screen resistor open",
+    "leak": "coupling capacitor at the grid leaks",
+})
+"""What can be wrong with one stage, by key."""
+
+ANODE_LOADS: Mapping[str, float] = MappingProxyType({
+    "signal_amplifier": 5.0, "mixer": 4.7e3, "intermediate_amplifier": 5.0,
+    "audio_amplifier": 100e3, "output": 250.0,
+})
+"""Stages with a cathode resistor, and the direct-current resistance between supply and anode in
+their circuits, ohm; coils and transformers as common practice has them."""
+
+GRID_LEAK = 470e3
+"""Grid leak of the stages behind a coupling capacitor, ohm."""
+
+VOLTAGE = Range("The high tension", "V", 20.0, 1000.0)
+LEAKAGE = Range("The leakage", "Ω", 1e5, 1e12)
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One electrode: volts to chassis when sound, and with the fault."""
+
+    electrode: str
+    sound: float
+    found: float
+
+
+@dataclass(frozen=True)
+class StageVoltages:
+    """A stage at ``supply`` (V) with ``fault`` (a key of :data:`FAULTS`): one reading for each
+    electrode, and its cathode current sound and with the fault (A)."""
+
+    stage: str
+    valve: str
+    supply: float
+    fault: str
+    leakage: float
+    readings: tuple[Reading, ...]
+    current_sound: float
+    current_found: float
+
+    def reading(self, electrode: str) -> Reading:
+        """The reading at ``electrode``; KeyError if it has none."""
+        for row in self.readings:
+            if row.electrode == electrode:
+                return row
+        raise KeyError(f"This valve has no {electrode}.")
+
+
+def stage_voltages(
+    stage: str, valve: ValveFigures, *, supply: float, fault: str = "none", leakage: float = 5e6,
+) -> StageVoltages:
+    """Direct voltages of ``stage`` (a key of :data:`ANODE_LOADS`) with ``valve`` in its circuit.
+
+    ``supply`` in V; ``leakage`` (ohm) is the bad capacitor's, from an anode at half the supply.
+    Raises Unclear for numbers out of range, and for a screen that the valve does not have.
+    """
+    supply = VOLTAGE.check(supply)
+    if fault == "screen" and not valve.screen:
+        raise Unclear(f"{valve.name} has no screen: choose another fault.")
+    resistor = cathode_resistor(valve.bias, valve.current)
+    screen_drop = screen_resistor(supply, valve) if valve.screen else 0.0
+    usual = _current(valve, resistor, "none", 0.0)
+    sound = _volts(stage, valve, supply, usual, resistor, screen_drop, 0.0)
+    grid = 0.0
+    if fault == "leak":
+        grid = supply / 2 * GRID_LEAK / (GRID_LEAK + LEAKAGE.check(leakage))
+    current = _current(valve, resistor, fault, grid)
+    found = _volts(stage, valve, supply, current, resistor, screen_drop, grid)
+    found |= _open_circuit(valve, fault)
+    rows = tuple(Reading(name, volts, found[name]) for name, volts in sound.items())
+    return StageVoltages(stage, valve.name, supply, fault, leakage, rows, usual, current)
+
+
+def _current(valve: ValveFigures, resistor: float, fault: str, grid: float) -> float:
+    """Cathode current (A): Ohm's law at the cathode and the straight characteristic, solved.
+
+    I = I0 + g (Vg - I R + V0), with g the slope of the cathode current; DERIVED.
+    """
+    if fault in ("heater", "cathode", "screen"):
+        return 0.0
+    slope = valve.conductance * valve.current / valve.anode_current
+    current = (valve.current + slope * (grid + valve.bias)) / (1 + slope * resistor)
+    if fault == "anode":
+        current *= valve.screen_current / valve.current
+    return max(0.0, current)
+
+
+def _volts(stage: str, valve: ValveFigures, supply: float, current: float, resistor: float,
+           screen_drop: float, grid: float) -> dict[str, float]:
+    """Each electrode's voltage (V) while ``current`` (A) flows, by Ohm's law."""
+    share = valve.anode_current / valve.current
+    volts = {"anode": supply - ANODE_LOADS[stage] * current * share}
+    if valve.screen:
+        volts["screen"] = supply - screen_drop * current * valve.screen_current / valve.current
+    volts = {name: max(0.0, value) for name, value in volts.items()}
+    return volts | {"cathode": current * resistor, "grid": grid}
+
+
+def _open_circuit(valve: ValveFigures, fault: str) -> dict[str, float]:
+    """What an open part leaves: nothing beyond it, or the cathode risen until the valve cuts off."""
+    if fault == "anode":
+        return {"anode": 0.0}
+    if fault == "screen" and valve.screen:
+        return {"screen": 0.0}
+    if fault == "cathode":
+        return {"cathode": valve.bias + valve.anode_current / valve.conductance}
+    return {}

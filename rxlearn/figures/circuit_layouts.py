@@ -1,0 +1,228 @@
+"""Where each part of each circuit is drawn: tables of symbols and wires on a grid.
+
+One unit is the side of a small square, y upwards; the chassis is drawn where a wire ends in it,
+the high-tension rail runs along the top.  An item is ``(symbol, ref, start, end)``, a wire ``("wire",
+point, point, …)``, a mark ``(mark, point[, words])``.  A point is (x, y), or an electrode such as
+``"V.anode"`` of the one valve.  What is connected follows from the points alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+from rxlearn.compute.circuits import Circuit
+
+Item = tuple
+RAIL, FLOOR = 7.0, 0.9
+"""Height of the high-tension rail, and of the ends that go to the chassis."""
+
+VALVE = (11.0, 4.9)
+"""Where the valve's anode lead is."""
+
+GRIDS = {"triode": 1, "pentode": 3, "pentagrid": 5}
+
+_STEP = 1.75 / 9  # between grids, as the symbol library draws them
+
+
+def electrodes(kind: str) -> dict[str, tuple[float, float]]:
+    """Where the leads of a valve of this ``kind`` end, by electrode; grids from the cathode up."""
+    grids = GRIDS[kind]
+    x, y = VALVE
+    height = max(1.75, 1.75 + (grids - 4) * _STEP)
+    top = y - height / 2 + (grids - 1) * _STEP / 2
+    found = {"anode": VALVE, "cathode": (x - 0.35, top - grids * _STEP - 0.15)}
+    for place in range(grids):
+        number = grids - place
+        found[f"grid {number}"] = (x - 0.49, top - place * _STEP)
+        found[f"grid {number} right"] = (x + 0.49, top - place * _STEP)
+    return found
+
+
+def _down(symbol: str, ref: str, x: float, top: float) -> tuple[Item, Item]:
+    """A part from (x, top) down to the chassis."""
+    return (symbol, ref, (x, top), (x, FLOOR)), ("chassis", (x, FLOOR))
+
+
+def _up(symbol: str, ref: str, x: float, bottom: float) -> tuple[Item, Item]:
+    """A part from (x, bottom) up to the rail."""
+    return (symbol, ref, (x, bottom), (x, RAIL)), ("high tension", (x, RAIL))
+
+
+def _cathode(ref: str, bypass: str) -> tuple[Item, ...]:
+    """Resistor and bypass under the cathode."""
+    x = VALVE[0] - 0.35
+    return (("wire", "V.cathode", (x, 2.5)), *_down("R", ref, x, 2.5), ("dot", (x, 2.5)),
+            ("wire", (x, 2.5), (13.4, 2.5)), *_down("C", bypass, 13.4, 2.5))
+
+
+def _screen(resistor: str, bypass: str, grid: str, x: float = 21.8) -> tuple[Item, ...]:
+    """Resistor to the rail and bypass to the chassis at the screen."""
+    y = electrodes("pentode" if grid == "grid 2" else "pentagrid")[grid][1]
+    return (("wire", f"V.{grid} right", (x, y)), ("dot", (x, y)), *_up("R", resistor, x, y),
+            *_down("C", bypass, x, y))
+
+
+def _input(kind: str, capacitor: str, leak: str, words: str) -> tuple[Item, ...]:
+    """Coupling capacitor and grid leak at the first grid."""
+    y = electrodes(kind)["grid 1"][1]
+    return (("in", (3.4, y), words), ("C", capacitor, (3.4, y), (6.0, y)),
+            ("wire", (6.0, y), (7.6, y)), ("dot", (7.6, y)), ("wire", (7.6, y), "V.grid 1"),
+            *_down("R", leak, 7.6, y))
+
+
+def _anode(load: str, ref: str, capacitor: str, words: str) -> tuple[Item, ...]:
+    """Load to the rail, and a coupling capacitor onward."""
+    return (("wire", "V.anode", (11.0, 5.3), (13.4, 5.3)), ("dot", (13.4, 5.3)),
+            *_up(load, ref, 13.4, 5.3), ("wire", (13.4, 5.3), (15.0, 5.3)),
+            ("C", capacitor, (15.0, 5.3), (17.0, 5.3)), ("out", (17.0, 5.3), words))
+
+
+def _preselector(circuit: Circuit) -> tuple[Item, ...]:
+    y, two = 4.4, any(part.ref == "L3" for part in circuit.parts)
+    items = [
+        ("in", (3.4, y), "from the aerial"), ("wire", (3.4, y), (5.0, y)), *_down("L", "L1", 5.0, y),
+        *_down("L", "L2", 8.2, y), ("wire", (8.2, y), (11.4, y)), *_down("VC", "C1", 11.4, y),
+    ]
+    end = 11.4
+    if two:
+        items += [("dot", (11.4, y)), ("C", "C2", (11.4, y), (14.2, y)), ("dot", (14.2, y)),
+                  *_down("L", "L3", 14.2, y), ("wire", (14.2, y), (17.4, y)),
+                  *_down("VC", "C3", 17.4, y)]
+        end = 17.4
+    return (*items, ("dot", (end, y)), ("wire", (end, y), (end + 1.6, y)),
+            ("out", (end + 1.6, y), "to the mixer"))
+
+
+def _mixer(circuit: Circuit) -> tuple[Item, ...]:
+    at = electrodes("pentagrid")
+    signal, first = at["grid 3"][1], at["grid 1"][1]
+    return (
+        ("pentagrid",), ("in", (3.4, signal), "signal"), ("wire", (3.4, signal), "V.grid 3"),
+        ("in", (3.4, 2.7), "oscillator"), ("C", "C1", (3.4, 2.7), (6.0, 2.7)),
+        ("wire", (6.0, 2.7), (7.6, 2.7), (9.3, 2.7), (9.3, first), "V.grid 1"), ("dot", (7.6, 2.7)),
+        *_down("R", "R1", 7.6, 2.7), *_cathode("R2", "C2"),
+        ("wire", "V.grid 4 right", (12.2, at["grid 4"][1]), (12.2, at["grid 2"][1])),
+        ("dot", (12.2, at["grid 2"][1])), ("wire", "V.grid 2 right", (12.2, at["grid 2"][1]), (21.8, at["grid 2"][1])),
+        ("dot", (21.8, at["grid 2"][1])), *_up("R", "R3", 21.8, at["grid 2"][1]),
+        *_down("C", "C3", 21.8, at["grid 2"][1]), *_anode("R", "R4", "C4", "to the filter"))
+
+
+def _oscillator(circuit: Circuit) -> tuple[Item, ...]:
+    pentode = any(part.ref == "R3" for part in circuit.parts)
+    kind = "pentode" if pentode else "triode"
+    at = electrodes(kind)
+    y, top = at["grid 1"][1], 5.6
+    items = (
+        (kind,), ("L", "L1", (1.0, top), (1.0, 2.9)), ("dot", (1.0, 2.9)), ("L", "L1", (1.0, 2.9), (1.0, FLOOR)),
+        ("chassis", (1.0, FLOOR)), ("wire", (1.0, top), (2.7, top)), ("dot", (2.7, top)),
+        ("C", "C2", (2.7, top), (2.7, 3.7)), *_down("VC", "C1", 2.7, 3.7),
+        ("wire", (2.7, top), (4.8, top)), ("dot", (4.8, top)), *_down("C", "C3", 4.8, top),
+        ("wire", (4.8, top), (6.8, top)), ("dot", (6.8, top)), ("S", "S1", (6.8, top), (6.8, 3.9)),
+        *_down("C", "C4", 6.8, 3.9),
+        ("wire", (6.8, top), (7.2, top)), ("C", "C5", (7.2, top), (8.6, top)), ("wire", (8.6, top), (9.0, top), (9.0, y), "V.grid 1"),
+        ("dot", (9.0, y)), *_down("R", "R1", 9.0, y),
+        ("wire", (1.0, 2.9), (0.3, 2.9), (0.3, -0.3), (10.65, -0.3), "V.cathode"),
+        *_anode("R", "R2", "C7", "to the mixer"))
+    return items + (_screen("R3", "C6", "grid 2") if pentode else ())
+
+
+def _filter(circuit: Circuit) -> tuple[Item, ...]:
+    y, items, x = 4.4, [("in", (2.8, 4.4), "from the mixer")], 2.8
+    for number in range(1, 5):
+        items.append(("Y", f"Y{number}", (x, y), (x + 3.0, y)))
+        x += 3.0
+        if number < 4:
+            items += [("dot", (x, y)), *_down("C", f"C{number}", x, y), ("wire", (x, y), (x + 1.0, y))]
+            x += 1.0
+    return (*items, ("dot", (x, y)), *_down("R", "R1", x, y), ("wire", (x, y), (x + 1.6, y)),
+            ("out", (x + 1.6, y), "to the amplifier"))
+
+
+def _amplifier(circuit: Circuit) -> tuple[Item, ...]:
+    words = "to the mixer" if circuit.stage == "signal_amplifier" else "to the detector"
+    return (("pentode",), *_input("pentode", "C1", "R1", "signal"), *_cathode("R2", "C2"),
+            *_screen("R3", "C3", "grid 2"), ("wire", "V.anode", (11.0, 5.3), (13.4, 5.3)),
+            ("dot", (13.4, 5.3)), *_up("L", "L1", 13.4, 5.3), ("wire", (13.4, 5.3), (16.0, 5.3)),
+            ("dot", (16.0, 5.3)), *_up("C", "C4", 16.0, 5.3),
+            ("C below", "C5", (16.0, 5.3), (18.0, 5.3)), ("out", (18.0, 5.3), words))
+
+
+def _detector(circuit: Circuit) -> tuple[Item, ...]:
+    return (
+        ("L", "L1", (4.6, 6.4), (4.6, 4.3)), ("L", "L2", (4.6, 4.3), (4.6, 2.2)), ("dot", (4.6, 4.3)),
+        ("link", (3.8, 4.3), "from the amplifier's coil"),
+        ("wire", (4.6, 4.3), (6.6, 4.3)), ("dot", (6.6, 4.3)), ("C", "C1", (6.6, 4.3), (9.4, 4.3)),
+        ("in right", (9.4, 4.3), "beat oscillator"), *_down("R", "R1", 6.6, 4.3),
+        ("wire", (4.6, 6.4), (10.4, 6.4)), ("D", "D1", (10.4, 6.4), (13.4, 6.4)),
+        ("wire", (4.6, 2.2), (5.4, 2.2), (5.4, -0.3), (13.4, -0.3)), ("wire", (13.4, -0.3), (13.4, 0.6)),
+        ("D", "D2", (13.4, 3.4), (13.4, 0.6)), ("wire", (13.4, 6.4), (13.4, 3.4)), ("dot", (13.4, 4.8)),
+        ("wire", (13.4, 6.4), (13.4, 4.8)), ("wire", (13.4, 4.8), (15.4, 4.8)), ("dot", (15.4, 4.8)),
+        *_down("R", "R2", 15.4, 4.8), ("wire", (15.4, 4.8), (18.2, 4.8)), ("dot", (18.2, 4.8)),
+        *_down("C", "C2", 18.2, 4.8), ("C", "C3", (18.2, 4.8), (21.0, 4.8)),
+        ("out", (21.0, 4.8), "to the amplifier"))
+
+
+def _beat(circuit: Circuit) -> tuple[Item, ...]:
+    y = electrodes("triode")["grid 1"][1]
+    return (
+        ("triode",), *_down("L", "L1", 1.6, 5.4), ("wire", (1.6, 5.4), (4.0, 5.4)), ("dot", (4.0, 5.4)),
+        *_down("VC", "C3", 4.0, 5.4), ("wire", (4.0, 5.4), (6.2, 5.4)), ("dot", (6.2, 5.4)),
+        ("C", "C1", (6.2, 5.4), (6.2, 2.6)), ("dot", (6.2, 2.6)), *_down("C", "C2", 6.2, 2.6),
+        ("C", "C4", (6.2, 5.4), (8.6, 5.4)), ("wire", (8.6, 5.4), (8.6, y), "V.grid 1"), ("dot", (8.6, y)),
+        ("R", "R1", (8.6, y), (8.6, 2.6)), ("dot", (8.6, 2.6)), ("wire", (6.2, 2.6), (8.6, 2.6), (10.65, 2.6), "V.cathode"),
+        ("dot", (10.65, 2.6)), *_down("L", "L2", 10.65, 2.6),
+        ("wire", (10.65, 2.6), (14.6, 2.6)), ("C", "C6", (14.6, 2.6), (17.0, 2.6)),
+        ("out", (17.0, 2.6), "to the detector"),
+        ("wire", "V.anode", (11.0, 5.3), (13.4, 5.3)), ("dot", (13.4, 5.3)), *_up("R", "R2", 13.4, 5.3),
+        ("wire", (13.4, 5.3), (17.6, 5.3)), ("C", "C5", (17.6, 5.3), (17.6, 3.9)), ("chassis", (17.6, 3.9)))
+
+
+def _audio(circuit: Circuit) -> tuple[Item, ...]:
+    y = electrodes("triode")["grid 1"][1]
+    return (
+        ("triode",), ("in", (3.4, 5.6), "from the detector"), ("C", "C1", (3.4, 5.6), (6.0, 5.6)),
+        ("wire", (6.0, 5.6), (7.6, 5.6)), *_down("P", "R1", 7.6, 5.6),
+        ("slider", "R1", (7.6, (5.6 + FLOOR) / 2)), ("wire", (8.25, (5.6 + FLOOR) / 2), (9.3, (5.6 + FLOOR) / 2), (9.3, y), "V.grid 1"),
+        *_cathode("R2", "C2"), *_anode("R", "R3", "C3", "to the output stage"))
+
+
+def _output(circuit: Circuit) -> tuple[Item, ...]:
+    y = electrodes("triode")["grid 1"][1]
+    return (
+        ("triode",), ("in", (3.4, y), "from the amplifier"), ("wire", (3.4, y), (7.6, y)), ("dot", (7.6, y)),
+        ("wire", (7.6, y), "V.grid 1"), *_down("R", "R1", 7.6, y), *_cathode("R2", "C1"),
+        ("wire", "V.anode", (11.0, 5.3), (14.2, 5.3), (14.2, 3.4), (15.6, 3.4)),
+        ("L", "L1", (15.6, 3.4), (15.6, 5.4)), ("wire", (15.6, 5.4), (15.6, RAIL)),
+        ("high tension", (15.6, RAIL)), ("core", (17.8, 5.2), (17.8, 3.6)),
+        ("L", "L2", (18.4, 5.4), (18.4, 3.4)), ("wire", (18.4, 5.4), (21.2, 5.4)),
+        ("LS", "LS", (21.2, 5.4), (21.2, FLOOR)), ("chassis", (21.2, FLOOR)),
+        ("wire", (18.4, 3.4), (18.4, FLOOR)), ("chassis", (18.4, FLOOR)))
+
+
+def _power(circuit: Circuit) -> tuple[Item, ...]:
+    return (
+        ("in", (2.6, 6.2), "line"), ("F", "F1", (2.6, 6.2), (5.2, 6.2)), ("wire", (5.2, 6.2), (5.2, 5.0)),
+        ("L", "L1", (5.2, 5.0), (5.2, 2.4)), ("wire", (5.2, 2.4), (5.2, 1.2), (2.6, 1.2)), ("in", (2.6, 1.2), "neutral"),
+        ("core", (6.8, 5.2), (6.8, 2.2)),
+        ("L", "L2", (7.6, 6.2), (7.6, 3.7)), ("L", "L3", (7.6, 3.7), (7.6, 1.2)), ("dot", (7.6, 3.7)),
+        ("wire", (7.6, 3.7), (9.2, 3.7)), ("chassis", (9.2, 3.7)),
+        ("D", "D1", (7.6, 6.2), (11.6, 6.2)), ("wire", (7.6, 1.2), (8.4, 1.2)), ("D", "D2", (8.4, 1.2), (11.6, 1.2)),
+        ("wire", (11.6, 1.2), (11.6, 6.2)), ("dot", (11.6, 6.2)), ("wire", (11.6, 6.2), (13.4, 6.2)),
+        ("dot", (13.4, 6.2)), *_down("C", "C1", 13.4, 6.2), ("L", "L4", (13.4, 6.2), (16.6, 6.2)),
+        ("dot", (16.6, 6.2)), *_down("C", "C2", 16.6, 6.2), ("wire", (16.6, 6.2), (20.0, 6.2)),
+        ("dot", (20.0, 6.2)), *_down("R", "R1", 20.0, 6.2), ("wire", (20.0, 6.2), (21.4, 6.2)),
+        ("high tension", (21.4, 6.2)))
+
+
+_LAYOUTS: Mapping[str, Callable[[Circuit], tuple[Item, ...]]] = MappingProxyType({
+    "preselector": _preselector, "signal_amplifier": _amplifier, "mixer": _mixer,
+    "oscillator": _oscillator, "filter": _filter, "intermediate_amplifier": _amplifier,
+    "detector": _detector, "beat_oscillator": _beat, "audio_amplifier": _audio, "output": _output,
+    "rectifier": _power,
+})
+
+
+def layout_of(circuit: Circuit) -> tuple[Item, ...]:
+    """Every symbol, wire and mark of ``circuit``."""
+    return _LAYOUTS[circuit.stage](circuit)

@@ -1,0 +1,117 @@
+"""Circuit diagrams: symbols where the library puts them, words and drawing that agree."""
+
+import re
+from xml.etree import ElementTree
+
+import pytest
+
+from rxlearn.compute.circuits import CIRCUITS
+from rxlearn.figures import style
+from rxlearn.figures.circuit_layouts import GRIDS, VALVE, electrodes, layout_of
+from rxlearn.figures.circuits import HEIGHT, WIDTH, circuit_svg, connections
+from rxlearn.plan.circuits import circuit_in
+from rxlearn.plan.document import Plan
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def circuit(stage, **changes):
+    from rxlearn.plan.document import Change
+
+    plan = Plan.demo().changed({
+        key: Change(value=value, status="wished", origin="test") for key, value in changes.items()})
+    return circuit_in(plan, stage, "lower_band")
+
+
+@pytest.fixture(params=CIRCUITS)
+def drawn(request):
+    return circuit(request.param)
+
+
+@pytest.mark.parametrize("kind", GRIDS)
+def test_electrodes_are_where_the_library_draws_them(kind):
+    import schemdraw.elements as elements
+
+    anchors = elements.VacuumTube(grids=GRIDS[kind], heater=False).anchors
+    here = {name: (x - VALVE[0], y - VALVE[1]) for name, (x, y) in electrodes(kind).items()}
+    assert here["anode"] == anchors["anode"] == (0, 0)
+    assert here["cathode"] == pytest.approx(anchors["cathode"])
+    for number in range(1, GRIDS[kind] + 1):
+        theirs = "grid" if GRIDS[kind] == 1 else f"grid_{GRIDS[kind] + 1 - number}"
+        assert here[f"grid {number}"] == pytest.approx(anchors[theirs])
+
+
+def test_each_part_is_drawn_and_each_drawn_part_is_listed(drawn):
+    marks = {"wire", "dot", "chassis", "high tension", "core", "in", "in right", "out", "link", *GRIDS}
+    shown = {item[1] for item in layout_of(drawn) if item[0] not in marks}
+    assert shown == {part.ref for part in drawn.parts}
+    words = [text.text for text in ElementTree.fromstring(circuit_svg(drawn)).iter(f"{SVG}text")]
+    for part in drawn.parts:
+        assert any(part.ref in (word, word.split(" ")[0]) for word in words), part.ref
+        first = part.value.split(" ")[0]
+        assert not first or any(first in word for word in words), part.value
+
+
+def test_no_end_hangs_in_the_air(drawn):
+    for row in connections(drawn):
+        if row.ref != "V":
+            assert len(row.ends) >= 2, row
+            assert "nothing" not in row.ends, row
+
+
+def test_words_stay_on_the_sheet_and_do_not_collide(drawn):
+    boxes = []
+    for text in ElementTree.fromstring(circuit_svg(drawn)).iter(f"{SVG}text"):
+        look = text.attrib["style"]
+        wide = 6.2 * len(text.text) * (1.08 if "bold" in look else 0.95)
+        x, y = float(text.attrib["x"]), float(text.attrib["y"])
+        x -= {"start": 0, "middle": wide / 2, "end": wide}[re.search("anchor: (\\w+)", look)[1]]
+        boxes.append((text.text, x, y - 8, x + wide, y + 1))
+    for words, left, top, right, bottom in boxes:
+        assert -1 <= left and right <= WIDTH + 1 and top >= 20 and bottom <= HEIGHT, words
+    for i, (words, left, top, right, bottom) in enumerate(boxes):
+        for other, left2, top2, right2, bottom2 in boxes[i + 1:]:
+            apart = right <= left2 or right2 <= left or bottom <= top2 or bottom2 <= top
+            assert apart, (words, other)
+
+
+def test_no_voltage_is_named_and_colours_are_by_role(drawn):
+    svg = circuit_svg(drawn)
+    assert not re.search(r"\d\s?V\b", svg)
+    assert set(re.findall(r"#[0-9a-f]{6}", svg)) <= set(style.LIGHT.values())
+
+
+# Netlists written by hand from the text on each circuit; independent of the layout's points.
+WANTED = {
+    "preselector": {"L1": {"from the aerial", "chassis"}, "L2": {"C1, to the mixer", "chassis"}},
+    "audio_amplifier": {
+        "R1": {"C1", "chassis", "slider: the valve's grid 1"},
+        "R2": {"the valve's cathode", "chassis"}, "C2": {"the valve's cathode", "chassis"},
+        "R3": {"the valve's anode", "high tension"},
+        "C3": {"the valve's anode", "to the output stage"}},
+    "oscillator": {
+        "L1": {"C2, C3, S1, C5", "the valve's cathode", "chassis"}, "C1": {"C2", "chassis"},
+        "C5": {"L1, C2, C3, S1", "the valve's grid 1"}, "R1": {"the valve's grid 1", "chassis"},
+        "R3": {"the valve's grid 2", "high tension"}},
+    "beat_oscillator": {
+        "C1": {"L1, C3, C4", "the valve's cathode"}, "C2": {"the valve's cathode", "chassis"},
+        "R1": {"the valve's grid 1", "the valve's cathode"},
+        "R2": {"the valve's anode", "high tension"}},
+    "mixer": {"C1": {"oscillator", "the valve's grid 1"},
+              "R3": {"the valve's grid 4", "high tension"}},
+    "rectifier": {"D1": {"L2", "D2, C1, L4"}, "R1": {"high tension", "chassis"},
+                  "F1": {"line", "L1"}},
+}
+
+
+@pytest.mark.parametrize("stage", WANTED)
+def test_connections_are_the_circuits(stage):
+    found = {row.ref: set(row.ends) for row in connections(circuit(stage))}
+    for ref, ends in WANTED[stage].items():
+        assert found[ref] == ends, ref
+
+
+def test_a_second_tuned_circuit_is_drawn_when_the_plan_has_one():
+    two = circuit("preselector", **{"preselector.circuits": 2})
+    assert {"L3", "C2", "C3"} <= {row.ref for row in connections(two)}
+    assert {row.ref: row.ends for row in connections(two)}["L3"] == ("C2, C3, to the mixer", "chassis")
