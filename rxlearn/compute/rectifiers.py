@@ -80,6 +80,11 @@ class SiliconRectifier:
         current = np.asarray(current, float)
         return np.where(current > 0, self.drop + self.resistance * current, 0.0)
 
+    def loss(self, currents: np.ndarray) -> float:
+        """Sum of the power (W) lost at each of ``currents`` (A, not negative)."""
+        return self.drop * float(currents.sum()) + self.resistance * float(
+            np.vdot(currents, currents))
+
 
 @dataclass(frozen=True)
 class ValveRectifier:
@@ -126,6 +131,10 @@ class ValveRectifier:
         """Voltage (V) across one plate that carries ``current`` (A)."""
         current = np.maximum(np.asarray(current, float), 0.0)
         return np.cbrt(current / (self.perveance * share)) ** 2 if share > 0 else 0 * current
+
+    def loss(self, currents: np.ndarray) -> float:
+        """Sum of the power (W) lost at each of ``currents`` (A, not negative)."""
+        return float(np.vdot(self.drop_at(currents), currents))
 
 
 Rectifier = SiliconRectifier | ValveRectifier

@@ -17,10 +17,12 @@ rectifier conducts, then second-order ones on many refine.
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from scipy.linalg.lapack import dgesv
 
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.rectifiers import SiliconRectifier, ValveRectifier
@@ -123,7 +125,7 @@ class _Problem:
         self.kink, self.share, self.instants = kink, share, instants
         self.sine, numbers = _circle(instants, turns)
         self.emfs = source.emfs(self.sine)
-        self.forward = self.emfs.max(axis=0)
+        self.forward = np.maximum(self.emfs[0], self.emfs[-1])
         self.symbol = derivative(numbers / period, period / instants, order)
         self.branches = filter_.branches(self.symbol)
 
@@ -174,20 +176,20 @@ class _Problem:
             voltage = np.append(voltage, np.full(self.instants, output))
         conductance, drawn, count = self.filter.conductance, self.filter.current, len(voltage)
         # One row and column more: what flows in on average is drawn at the output's voltage.
-        kernels, matrix = np.empty((count + 1, count)), np.empty((count + 1, count + 1))
+        kernels = np.empty((count + 1, count), order="F")
         kernels[:count], kernels[count] = self._kernels(where), 1 / self.instants
-        matrix[:count, count], matrix[count, count] = -1.0, conductance
-        diagonal = matrix.reshape(-1)[: count * (count + 2) : count + 2]
+        matrix = np.empty((count + 1, count + 1), order="F")
+        diagonal = matrix.T.reshape(-1)[: count * (count + 2) : count + 2]
         current, slope = self._law(emfs, voltage)
         for _ in range(most):
             np.multiply(kernels, slope, out=matrix[:, :count])
             diagonal += 1.0
+            matrix[:count, count], matrix[count, count] = -1.0, conductance
             error = kernels @ current
             error[:count] += output - voltage
             error[count] -= conductance * output + drawn
-            try:
-                step = np.linalg.solve(matrix, error)
-            except np.linalg.LinAlgError:
+            _, _, step, fault = dgesv(matrix, error, overwrite_a=True, overwrite_b=True)
+            if fault:
                 return None
             straight = current - slope * step[:count]
             voltage, output = voltage + step[:count], output + float(step[count])
@@ -350,9 +352,7 @@ def _short_enough(source: Source, filter_: Ladder, period: float) -> float:
 
 def _instants(wanted: float, most: float) -> int:
     """The least number of instants that is enough, or else the largest up to ``most``."""
-    return next(
-        (n for n in INSTANTS if n >= min(wanted, most)), INSTANTS[-1]
-    )
+    return INSTANTS[min(bisect_left(INSTANTS, min(wanted, most)), len(INSTANTS) - 1)]
 
 
 def _wide(found: Balance) -> np.ndarray:
@@ -372,7 +372,7 @@ def _again(fine: _Problem, rough: Balance, most: int) -> Balance | None:
     def carried(samples: np.ndarray) -> np.ndarray:
         return np.interp(at, np.arange(rough.instants + 1), np.append(samples, samples[0]))
 
-    voltage = fine.forward - carried(rough.emfs.max(axis=0) - rough.voltage)
+    voltage = fine.forward - carried(np.maximum(rough.emfs[0], rough.emfs[-1]) - rough.voltage)
     where = np.flatnonzero(carried(_wide(rough)))
     found = fine.iterate(rough.output, voltage[where], most, where)
     if found is not None and len(where) < fine.instants:

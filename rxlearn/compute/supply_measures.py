@@ -38,8 +38,11 @@ def highest_voltage(supply: Supply, mains: float = 1.0) -> float:
     (a valve's falls to nothing with the current).  Choke input included: with
     no current the choke drops nothing.  DERIVED: the limit of no current.
     """
-    feed = source(supply, mains)
-    return max(feed.highest - feed.count * supply.rectifier.threshold, 0.0)
+    return _highest(source(supply), mains)
+
+
+def _highest(nominal: Source, mains: float) -> float:
+    return max(nominal.highest * mains - nominal.count * nominal.rectifier.threshold, 0.0)
 
 
 def critical_inductance(voltage: float, current: float, frequency: float) -> float:
@@ -191,7 +194,7 @@ def measure(supply: Supply, mains: float, feed: Source, found: Operating,
         primary_current=_primary(waves, mains),
         heater_voltage=supply.heater and supply.heater.terminal_voltage(mains),
         input_power=power, critical_inductance=critical,
-        unloaded_voltage=highest_voltage(supply, 1 + supply.transformer.mains_tolerance),
+        unloaded_voltage=_highest(feed, (1 + supply.transformer.mains_tolerance) / mains),
         regulator=supply.regulator and regulator_state(found, supply.regulator, waves.branch),
         instants=waves.state.instants,
     )
@@ -201,19 +204,21 @@ def _capacitors(waves: _Waves) -> tuple[CapacitorState, ...]:
     """By Parseval's theorem the harmonics give both r.m.s. values, voltage's and current's."""
     state, found = waves.state, []
     harmonics = state.spectra[: waves.sections, 1:]
-    squares = harmonics.real**2 + harmonics.imag**2
-    numbers = np.arange(1, squares.shape[1] + 1)
-    volts, rates = squares.sum(axis=1).tolist(), (squares @ (numbers * numbers)).tolist()
+    swift = harmonics * np.arange(1, harmonics.shape[1] + 1)
     scale = math.sqrt(2) / state.instants
     rate = scale * 2 * math.pi / state.period
     for k, section in enumerate(waves.supply.sections):
         high, low = waves.highest[2 + k], waves.lowest[2 + k]
         found.append(CapacitorState(
-            section.capacitance, waves.mean[2 + k], high - low, scale * math.sqrt(volts[k]),
-            high, low, section.capacitance * rate * math.sqrt(rates[k]),
+            section.capacitance, waves.mean[2 + k], high - low, scale * _length(harmonics[k]),
+            high, low, section.capacitance * rate * _length(swift[k]),
             0.5 * section.capacitance * high**2,
         ))
     return tuple(found)
+
+
+def _length(harmonics: np.ndarray) -> float:
+    return math.sqrt(np.vdot(harmonics, harmonics).real)
 
 
 def _branches(waves: _Waves) -> tuple[BranchCurrent, ...]:
@@ -290,7 +295,7 @@ def _powers(waves: _Waves, branches) -> tuple[tuple[Dissipation, ...], float]:
         delivered += float(emf @ current) / count
         square = float(current @ current) / count
         copper, leads = copper + leg.winding * square, leads + supply.series_resistance * square
-    lost = waves.feed.count * float(np.vdot(rectifier.drop_at(currents), currents)) / count
+    lost = waves.feed.count * rectifier.loss(currents) / count
     parts = [Dissipation("winding", copper), Dissipation("series resistor", leads),
              Dissipation("rectifier", lost)]
     for branch in branches:
