@@ -18,7 +18,7 @@ ROOMS = {
     "compute": (("data",), ("lmfit", "numpy", "scipy")),
     "plan": (("data", "compute"), ("numpy", "pydantic")),
     "store": (("plan",), ("filelock", "platformdirs", "pydantic")),
-    "figures": (("data", "compute"), ("matplotlib", "numpy")),
+    "figures": (("data", "compute"), ("matplotlib", "numpy", "schemdraw")),
     "exercises": (("data", "compute", "plan"), ("numpy",)),
     "sheets": (("data", "compute", "plan", "figures"), ("fpdf", "matplotlib", "numpy")),
     "bench": (("data", "compute", "plan", "store", "figures", "exercises", "sheets"),
