@@ -52,10 +52,10 @@ def test_perfect_parts_make_the_designed_receiver(scheme):
     assert found.dial_low == pytest.approx(np.full(64, scheme.dial_low - 0.05 * width), rel=1e-12)
     assert found.dial_high == pytest.approx(np.full(64, scheme.dial_high + 0.05 * width), rel=1e-9)
     assert found.trimmer_needed == pytest.approx(
-        np.full(64, (build.trimmer_low + build.trimmer_high) / 2), rel=1e-6
+        np.full(64, (build.trimmer_low + build.trimmer_high) / 2), rel=1e-6, abs=0
     )
     assert found.switched_needed == pytest.approx(
-        np.full(64, build.part(SWITCHED).nominal), rel=1e-6
+        np.full(64, build.part(SWITCHED).nominal), rel=1e-6, abs=0
     )
     for share in (found.covers, found.covers_untrimmed, found.covers_warm, found.recentres,
                   found.all_well):
@@ -85,7 +85,7 @@ def test_one_uniform_part_is_exact():
     off = 0.05 * build.part(FIXED).nominal
     assert found.trimmer_needed.min() == pytest.approx(16e-12 - off, abs=off / 1e3)
     assert found.trimmer_needed.max() == pytest.approx(16e-12 + off, abs=off / 1e3)
-    assert found.trimmer_span == pytest.approx((16e-12 - 0.99 * off, 16e-12 + 0.99 * off), rel=1e-3)
+    assert found.trimmer_span == pytest.approx((16e-12 - 0.99 * off, 16e-12 + 0.99 * off), rel=1e-3, abs=0)
     assert not found.trimmer_reaches
     # Where coverage ends: solve for the capacitance error at either edge of the band.
     coil, swing = build.part(COIL).nominal, build.part(SWING).nominal
@@ -151,9 +151,9 @@ def test_sum_of_normal_parts_in_the_linear_limit():
     moves[COIL] = total * tolerances[COIL] / 3
     moves[CRYSTAL] = 2 * total * (3.2768e6 / start) * tolerances[CRYSTAL] / 3
     sigma = math.sqrt(sum(move**2 for move in moves.values()))
-    assert found.trimmer_needed.std() == pytest.approx(sigma, rel=0.005)
+    assert found.trimmer_needed.std() == pytest.approx(sigma, rel=0.005, abs=0)
     low, high = found.trimmer_span
-    assert (high - low) / 2 == pytest.approx(2.5758 * sigma, rel=0.01)  # normal, 99 %
+    assert (high - low) / 2 == pytest.approx(2.5758 * sigma, rel=0.01, abs=0)  # normal, 99 %
     for name, move in moves.items():
         index = found.influence[TRIMMER_SETTING][name]
         assert index == pytest.approx((move / sigma) ** 2, abs=0.02), name

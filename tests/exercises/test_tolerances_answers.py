@@ -31,13 +31,13 @@ def test_coil():
 def test_reach():
     """DERIVED: LC stays the same: C/0.98 less C/1.02."""
     value = answer("tolerance.reach", total=300 * PF, tolerance=0.02)
-    assert value == pytest.approx(300 * PF * (1 / 0.98 - 1 / 1.02))
+    assert value == pytest.approx(300 * PF * (1 / 0.98 - 1 / 1.02), rel=1e-9, abs=0)
 
 
 def test_root_and_share_and_error():
     """JCGM 100:2008 (GUM) 5.1.2; the binomial share's √(p(1−p)/N), any statistics text."""
     assert answer("tolerance.root", count=4.0, each=47 * PF, tolerance=0.05) == pytest.approx(
-        math.sqrt(4 * (47 * PF * 0.05) ** 2))
+        math.sqrt(4 * (47 * PF * 0.05) ** 2), rel=1e-9, abs=0)
     assert answer("tolerance.share", coil=6 * PF, fixed=8 * PF) == pytest.approx(64.0)
     assert answer("tolerance.error", count=400.0, share=0.8) == pytest.approx(2.0)
 
