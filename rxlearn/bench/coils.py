@@ -15,15 +15,15 @@ from rxlearn.compute.coils import Coil, WoundCoil, turns_wanted, wind
 from rxlearn.compute.coupled_circuits import CoupledPair, CoupledSweep, sweep_pair
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.wire import wire_called
-from rxlearn.data.cores import FORMERS, RING_CORES
+from rxlearn.data.cores import FORMERS
 from rxlearn.figures.coil_feed import CoilFeedFigure
 from rxlearn.figures.coil_pair import CoilPairFigure
 from rxlearn.figures.coil_q import CoilQFigure
 from rxlearn.figures.double_tuned import DoubleTunedFigure
 from rxlearn.figures.three_ways import ThreeWaysFigure
 from rxlearn.figures.wind_coil import LONGEST, WindCoilFigure
-from rxlearn.plan.coil_fields import REELS
-from rxlearn.plan.coils import frequency_of, wanted_of, wire_of
+from rxlearn.plan.coil_fields import OWN_RING, REELS
+from rxlearn.plan.coils import cores_of, frequency_of, wanted_of, wire_of
 from rxlearn.plan.document import Plan
 from rxlearn.plan.scheme import scheme_of
 
@@ -99,10 +99,12 @@ def same_inductance() -> LiveBench:
     plan, note = _usable_plan()
     frequency = frequency_of(plan, OSCILLATOR)
 
+    cores = cores_of(plan)
+
     def compute(wanted: float, former: float, wire: str, core: str) -> ThreeWays:
         reel = wire_called(wire)
         return three_ways(wanted, frequency, former=former, air_wire=reel, spacing=1.0, core=core,
-                          ring_wire=reel, slug_former=7 * MM, slug_wire=reel)
+                          ring_wire=reel, slug_former=7 * MM, slug_wire=reel, cores=cores)
 
     wanted = _to(wanted_of(plan, OSCILLATOR), LEAST_WANTED, MOST_WANTED, 0.01e-6)
     former = plan.value("oscillator_coil.diameter")
@@ -116,7 +118,8 @@ def same_inductance() -> LiveBench:
                  fine=0.1 * MM, coarse=2 * MM, prefix="m", decimals=1),
             Choice(key="wire", label="Wire of all three", options=dict(REELS),
                    start="0.315 mm"),
-            Choice(key="core", label="Ring core", options={name: name for name in RING_CORES},
+            Choice(key="core", label="Ring core",
+                   options={name: "your own ring" if name == OWN_RING else name for name in cores},
                    start="T50-6" if frequency > 5e6 else "T50-2"),
         ],
         compute, lambda: ThreeWaysFigure(note), predict="coils.predict_ring",

@@ -8,6 +8,7 @@ the others' without, and their iron takes its own share on top, for which there 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rxlearn.compute.coil_q import coil_loss
@@ -15,7 +16,7 @@ from rxlearn.compute.coils import Coil, coil_uncertainty, turns_wanted
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.toroid import SLUG_UNCERTAINTY, RingCoil, SlugCoil, wind_ring, wind_slug
 from rxlearn.compute.wire import Wire, direct_resistance, skin_ratio
-from rxlearn.data.cores import AIR_DRIFT, AIR_SHARE, RING_Q, SLUG_DRIFT, SLUG_Q
+from rxlearn.data.cores import AIR_DRIFT, AIR_SHARE, RING_CORES, RING_Q, SLUG_DRIFT, SLUG_Q, RingCore
 
 AIR, RING, SLUG = "air", "ring", "slug"
 
@@ -108,10 +109,14 @@ def air_way(coil: Coil, wanted: float, frequency: float) -> Way:
     )
 
 
+def _called(ring: RingCoil) -> str:
+    return ring.name if ring.name in RING_CORES else "this ring"
+
+
 def ring_way(ring: RingCoil, wanted: float, frequency: float) -> Way:
     """A ring coil as a way to ``wanted`` (H) at ``frequency`` (Hz)."""
     problem = "" if ring.fits else (
-        f"{ring.turns} turns of this wire do not lie in one layer on {ring.name}: "
+        f"{ring.turns} turns of this wire do not lie in one layer on {_called(ring)}: "
         f"{ring.most_turns} do."
     )
     core, thick = ring.core, 2 * ring.wire.overall
@@ -141,11 +146,12 @@ def slug_way(slug: SlugCoil, wanted: float, frequency: float) -> Way:
 def three_ways(
     wanted: float, frequency: float, *, former: float, air_wire: Wire, spacing: float, core: str,
     ring_wire: Wire, slug_former: float, slug_wire: Wire,
+    cores: Mapping[str, RingCore] = RING_CORES,
 ) -> ThreeWays:
     """Wind ``wanted`` (H at ``frequency``, Hz) as air coil, on a ring and with an adjusting core.
 
     ``former`` and ``slug_former`` in m; ``spacing`` is the air coil's pitch over its wire's
-    overall diameter, a ratio; ``core`` is a ring's trade name.  A way that does not go keeps the
+    overall diameter, a ratio; ``core`` is a ring's name among ``cores``.  A way that does not go keeps the
     reason in its ``problem``.
     """
     def or_why(kind: str, make) -> Way:
@@ -159,7 +165,7 @@ def three_ways(
         or_why(AIR, lambda: air_way(
             turns_wanted(wanted, former, air_wire, spacing=spacing, frequency=frequency),
             wanted, frequency)),
-        or_why(RING, lambda: ring_way(wind_ring(wanted, core, ring_wire), wanted, frequency)),
+        or_why(RING, lambda: ring_way(wind_ring(wanted, core, ring_wire, cores), wanted, frequency)),
         or_why(SLUG, lambda: slug_way(
             wind_slug(wanted, slug_former, slug_wire, frequency), wanted, frequency)),
     )

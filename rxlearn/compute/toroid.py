@@ -15,6 +15,7 @@ adds, no better: measure both ends of its travel.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rxlearn.compute.coils import Coil, turns_wanted
@@ -33,6 +34,12 @@ INDUCTANCE_FACTOR = Range("Inductance factor", "H", 0.1e-9, 100e-6)
 
 ROOM_ON_RING = 11 / 12
 """Share of the ring that is wound: a gap of 30° keeps the ends apart (common practice)."""
+
+MEASURED_TOLERANCE, MEASURED_DRIFT = 0.03, 100.0
+"""Of a ring that one has measured: what the measurement leaves, as a ratio; and a guess, ppm/°C."""
+
+FERRITE_FROM = 60.0
+"""Relative permeability above which a core is ferrite and no powdered iron (common practice)."""
 
 SLUG_UNCERTAINTY = 1 / 3
 """How far the estimate of what an adjusting core adds may be off, as a ratio."""
@@ -76,14 +83,37 @@ class RingCoil:
         return self.turns <= self.most_turns
 
 
-def ring_core(name: str) -> RingCore:
-    """The core of this trade ``name``, its factor in H; raises :class:`Unclear` for an unknown one."""
+def ring_core(name: str, cores: Mapping[str, RingCore] = RING_CORES) -> RingCore:
+    """The core of this ``name`` among ``cores``, its factor in H.
+
+    Raises :class:`Unclear` for an unknown one.
+    """
     try:
-        return RING_CORES[name]
+        return cores[name]
     except KeyError:
         raise Unclear(
-            f"Core “{name[:20]}” is not on the list: take one of {', '.join(RING_CORES)}."
+            f"Core “{name[:20]}” is not on the list: take one of {', '.join(cores)}."
         ) from None
+
+
+def measured_core(factor: float, outer: float, inner: float, height: float) -> RingCore:
+    """A ring of one's own: its inductance ``factor`` (H) as measured, and its three sizes in m.
+
+    Its tolerance is that of the measurement, its drift a guess, and no range of use is known.
+    Raises :class:`Unclear` for sizes that make no ring.
+    """
+    factor = INDUCTANCE_FACTOR.check(factor)
+    if not 0 < inner < outer or not height > 0:
+        raise Unclear(
+            f"A ring of {show(outer, 'm')} outside and {show(inner, 'm')} inside is none: measure both "
+            "again, since the hole must be the smaller."
+        )
+    return RingCore(factor, outer, inner, height, MEASURED_DRIFT, 0.0, math.inf, MEASURED_TOLERANCE)
+
+
+def permeability_of(core: RingCore) -> float:
+    """Relative permeability, a ratio, that a core's factor and size speak of."""
+    return core.inductance_factor / section_factor(core.outer, core.inner, core.height, 1.0)
 
 
 def section_factor(outer: float, inner: float, height: float, permeability: float) -> float:
@@ -100,13 +130,14 @@ def ring_turns(inductance: float, factor: float) -> float:
     return math.sqrt(inductance / INDUCTANCE_FACTOR.check(factor))
 
 
-def wind_ring(inductance: float, name: str, wire: Wire) -> RingCoil:
+def wind_ring(inductance: float, name: str, wire: Wire,
+              cores: Mapping[str, RingCore] = RING_CORES) -> RingCoil:
     """The ring coil with the whole number of turns nearest to ``inductance`` (H).
 
-    A wire through the hole is a turn, so there are no half ones.  Raises :class:`Unclear` for an
+    ``name`` is one of ``cores``.  A wire through the hole is a turn, so there are no half ones.  Raises :class:`Unclear` for an
     unknown core, and where more than 500 turns or less than one would be needed.
     """
-    core = ring_core(name)
+    core = ring_core(name, cores)
     exact = ring_turns(inductance, core.inductance_factor)
     if not 0.7 <= exact <= RING_TURNS.high:
         raise Unclear(

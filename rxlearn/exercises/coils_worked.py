@@ -9,8 +9,9 @@ from rxlearn.compute.coil_ways import AIR, SLUG
 from rxlearn.compute.coils import Coil, coil_uncertainty, turns_wanted, wheeler_inductance
 from rxlearn.compute.quantities import show
 from rxlearn.compute.tank import capacitance_for, resonant_frequency
-from rxlearn.compute.toroid import ring_core, ring_turns, wind_ring, wind_slug
-from rxlearn.plan.coils import LEADS, frequency_of, turns_and_length, wanted_of, wire_of
+from rxlearn.compute.toroid import ring_turns, wind_ring, wind_slug
+from rxlearn.plan.coil_fields import KINDS
+from rxlearn.plan.coils import LEADS, core_of, frequency_of, turns_and_length, wanted_of, wire_of
 from rxlearn.plan.document import Plan
 
 OSCILLATOR = "oscillator_coil"
@@ -71,14 +72,15 @@ def _uncertain(frequency: float, inductance: float, share: float) -> str:
 
 
 def _ring(plan: Plan, wanted: float, name: str) -> Iterator[str]:
-    wire, core = wire_of(plan, OSCILLATOR), ring_core(name)
+    wire, core = wire_of(plan, OSCILLATOR), core_of(plan, name)
+    called = KINDS[name][0].upper() + KINDS[name][1:]
     exact = ring_turns(wanted, core.inductance_factor)
-    ring = wind_ring(wanted, name, wire)
-    yield (f"{name} has {show(core.inductance_factor, 'H', digits=3)} to the turn, squared: N = "
+    ring = wind_ring(wanted, name, wire, {name: core})
+    yield (f"{called} has {show(core.inductance_factor, 'H', digits=3)} to the turn, squared: N = "
            f"√({_henry(wanted)} / {show(core.inductance_factor, 'H', digits=3)}) = {exact:.4g}.")
     yield (f"There are only whole turns: {ring.turns} give {_henry(ring.inductance)}, "
-           f"{100 * (ring.inductance / wanted - 1):+.1f} % off, and the maker allows "
-           f"{100 * ring.uncertainty:.0f} % on top.")
+           f"{100 * (ring.inductance / wanted - 1):+.1f} % off, and the core may be "
+           f"{100 * ring.uncertainty:.0f} % off on top.")
     room = "they fit in one layer" if ring.fits else "they do not fit: take thinner wire"
     yield (f"Side by side {ring.most_turns} turns of {wire.name} have room inside the ring: {room}.")
     yield (f"Wire: {show(ring.wire_length, 'm', digits=3)}; with leads cut "

@@ -12,9 +12,13 @@ from rxlearn.plan.field import Field, choice, quantity
 
 _SECTION = "coils"
 
+OWN_RING = "own ring"
+"""Stands for a ring core that the learner has measured."""
+
 KINDS: Mapping[str, str] = MappingProxyType({
     AIR: "air coil on a plain former", SLUG: "former with an adjusting core",
     **{name: f"ring core {name}" for name in RING_CORES},
+    OWN_RING: "your own ring core, measured",
 })
 """What a coil is wound on: value to words."""
 
@@ -68,7 +72,21 @@ def _capacitance(coil: str, label: str, demo: float) -> Field:
                     why="All that is across the coil, strays included; it decides the inductance.")
 
 
+OWN_RING_FIELDS: tuple[Field, ...] = (
+    quantity("own_ring.factor", "Your own ring core, inductance of one turn", "H", 0.1e-9, 10e-6,
+             5e-9, section=_SECTION,
+             why="Wind ten turns, measure, and divide by a hundred."),
+    quantity("own_ring.outer", "Your own ring core, outer diameter", "m", 3e-3, 0.2, 20e-3,
+             section=_SECTION, why="With the other two sizes it tells how much wire a turn takes."),
+    quantity("own_ring.inner", "Your own ring core, hole", "m", 1e-3, 0.19, 12e-3,
+             section=_SECTION, why="It decides how many turns lie side by side."),
+    quantity("own_ring.height", "Your own ring core, height", "m", 1e-3, 0.1, 6e-3,
+             section=_SECTION, why="With the factor it tells iron dust from ferrite."),
+)
+"""A ring without a name, as it was measured."""
+
 COIL_FIELDS: tuple[Field, ...] = (
+    *OWN_RING_FIELDS,
     *_rows("oscillator_coil", COILS["oscillator_coil"]),
     _capacitance("lower_coil", "Lower band's preselector, capacitance in mid-band", 200e-12),
     *_rows("lower_coil", COILS["lower_coil"]),

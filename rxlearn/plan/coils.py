@@ -16,10 +16,20 @@ from rxlearn.compute.coils import Coil, length_wanted, turns_wanted
 from rxlearn.compute.coupled_circuits import IntermediateTransformer, intermediate_transformer
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.tank import inductance_for
-from rxlearn.compute.toroid import RingCoil, ring_core, wind_ring, wind_slug, with_slug
+from rxlearn.compute.toroid import (
+    FERRITE_FROM,
+    RingCoil,
+    measured_core,
+    permeability_of,
+    ring_core,
+    wind_ring,
+    wind_slug,
+    with_slug,
+)
 from rxlearn.compute.wire import Wire, wire_called
+from rxlearn.data.cores import RING_CORES, RingCore
 from rxlearn.plan.band_spread import band_of
-from rxlearn.plan.coil_fields import CAPACITANCES, COILS, KINDS, TRANSFORMER_WIDTH
+from rxlearn.plan.coil_fields import CAPACITANCES, COILS, KINDS, OWN_RING, TRANSFORMER_WIDTH
 from rxlearn.plan.document import Plan
 from rxlearn.plan.scheme import scheme_of
 
@@ -79,6 +89,22 @@ def winding_of(plan: Plan, coil: str) -> Coil:
     return Coil(turns=turns, former=plan.value(f"{coil}.diameter"), length=length, wire=wire)
 
 
+def core_of(plan: Plan, kind: str) -> RingCore:
+    """The ring core of this ``kind``, one of the trade's or the learner's own."""
+    if kind != OWN_RING:
+        return ring_core(kind)
+    return measured_core(*(
+        plan.value(f"own_ring.{part}") for part in ("factor", "outer", "inner", "height")))
+
+
+def cores_of(plan: Plan) -> dict[str, RingCore]:
+    """Every ring core by its name, the learner's own last, if its sizes make a ring."""
+    try:
+        return {**RING_CORES, OWN_RING: core_of(plan, OWN_RING)}
+    except Unclear:
+        return dict(RING_CORES)
+
+
 def way_of(plan: Plan, coil: str) -> Way:
     """``coil`` as the plan has it wound, against what is wanted of it."""
     wanted, frequency = wanted_of(plan, coil), frequency_of(plan, coil)
@@ -89,7 +115,7 @@ def way_of(plan: Plan, coil: str) -> Way:
         return slug_way(with_slug(winding_of(plan, coil), frequency), wanted, frequency)
     # A wire through the hole is a turn: there are only whole ones.
     turns = max(1, round(plan.value(f"{coil}.turns")))
-    ring = RingCoil(turns=turns, name=kind, core=ring_core(kind), wire=wire_of(plan, coil))
+    ring = RingCoil(turns=turns, name=kind, core=core_of(plan, kind), wire=wire_of(plan, coil))
     return ring_way(ring, wanted, frequency)
 
 
@@ -105,7 +131,7 @@ def turns_and_length(plan: Plan, coil: str) -> tuple[float, float]:
         found = wind_slug(wanted, former, wire, frequency).coil
         return found.turns, round(found.length, 5)
     if kind != AIR:
-        return float(wind_ring(wanted, kind, wire).turns), plan.value(f"{coil}.length")
+        return float(wind_ring(wanted, kind, wire, {kind: core_of(plan, kind)}).turns), plan.value(f"{coil}.length")
     tight = turns_wanted(wanted, former, wire, frequency=frequency)
     length = max(plan.value(f"{coil}.length"), 1.1 * tight.length)
     turns = float(math.ceil(
@@ -179,6 +205,8 @@ class CoilCard:
             ("wind on", self.on), ("wire", self.wire), ("winding", self.winding),
             ("cut", show(self.cut, "m", digits=3)),
             ("gives", f"{inductance}: {self.verdict}"), ("Q", _q(way)),
+            *(() if not self.own_capacitance else (("has of its own", show(
+                self.own_capacitance, "F", digits=2) + ", one of the strays"),)),
         )
 
 
@@ -245,10 +273,21 @@ def _notes(plan: Plan, coil: str, way: Way) -> tuple[str, ...]:
         notes.append(f"A coil like this hardly reaches the loaded Q of {wanted_q:g} that the plan "
                      "wants of its circuit.")
     core = way.built.core if isinstance(way.built, RingCoil) else None
+    if core and way.built.name == OWN_RING:
+        notes.append(_iron(core, coil))
     if core and not core.lowest <= way.frequency <= core.highest:
         notes.append(f"{way.built.name} is meant for {show(core.lowest, 'Hz')} to "
                      f"{show(core.highest, 'Hz')}: its loss is not known here.")
     return tuple(notes)
+
+
+def _iron(core: RingCore, coil: str) -> str:
+    """What size and factor of a ring say of what it is made of."""
+    permeability = permeability_of(core)
+    if permeability < FERRITE_FROM:
+        return f"Its permeability is about {permeability:.0f}: powdered iron, by that."
+    drifts = ", and ferrite drifts: not for an oscillator" if coil == "oscillator_coil" else ""
+    return f"Its permeability is about {permeability:.0f}, so it is ferrite{drifts}."
 
 
 def _spacing(plan: Plan, coil: str) -> tuple[str, ...]:

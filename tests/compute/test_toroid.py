@@ -10,6 +10,8 @@ from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.toroid import (
     RingCoil,
     demagnetising,
+    measured_core,
+    permeability_of,
     ring_core,
     ring_turns,
     section_factor,
@@ -58,6 +60,16 @@ def test_a_rings_size_explains_its_factor(name):
     assert 1.0 - 0.03 < expected / core.inductance_factor < 1.17
     # The size is the outer diameter in hundredths of an inch, rounded.
     assert core.outer / 25.4e-3 == pytest.approx(int(name[1:3]) / 100, abs=0.011)
+
+
+def test_a_ring_that_one_measured():
+    """DERIVED: the factor over that of the same ring without iron."""
+    core = measured_core(5e-9, 20e-3, 12e-3, 6e-3)
+    assert permeability_of(core) == pytest.approx(5e-9 / (2e-7 * 6e-3 * math.log(20 / 12)))
+    assert wind_ring(1.83e-6, "mine", WIRE, {"mine": core}).turns == 19
+    for sizes in ((12e-3, 20e-3, 6e-3), (20e-3, 20e-3, 6e-3), (20e-3, 0.0, 6e-3)):
+        with pytest.raises(Unclear, match="the hole must be the smaller"):
+            measured_core(5e-9, *sizes)
 
 
 def test_one_layer_fits_or_does_not():

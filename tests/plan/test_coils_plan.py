@@ -95,6 +95,25 @@ def test_a_coil_that_is_off_says_so_and_by_how_much():
     assert out.verdict == "outside the core's travel" and "change the turns" in out.problem
 
 
+def test_a_ring_of_ones_own_is_wound_by_its_measured_factor():
+    """DERIVED: N = √(L/A); µ_r = A·2π/(µ₀·h·ln(D/d)), 4.99 nH for a ring of 20, 12, 6 mm and 8.14."""
+    plan = settled(changed({"oscillator_coil.kind": "own ring", "own_ring.factor": 5e-9}))
+    assert plan.value("oscillator_coil.turns") == round(math.sqrt(1.83e-6 / 5e-9))
+    card = coil_card(plan, "oscillator_coil")
+    permeability = 5e-9 * 2 * math.pi / (4e-7 * math.pi * 6e-3 * math.log(20 / 12))
+    assert f"about {permeability:.0f}: powdered iron" in " ".join(card.notes)
+    ferrite = coil_card(changed({"own_ring.factor": 500e-9}, plan), "oscillator_coil")
+    assert "not for an oscillator" in " ".join(ferrite.notes)
+    none = coil_card(changed({"own_ring.inner": 30e-3}, plan), "oscillator_coil")
+    assert none.way is None and "the hole must be the smaller" in none.problem
+
+
+def test_a_coil_too_poor_for_its_circuit_is_named():
+    plan = changed({"preselector.loaded_q": 400.0})
+    assert any("hardly reaches the loaded Q of 400" in n for n in coil_card(plan, "lower_coil").notes)
+    assert not any("hardly" in n for n in coil_card(Plan.demo(), "lower_coil").notes)
+
+
 def test_a_ring_outside_its_range_is_named():
     plan = settled(changed(PAIRS["17 m + 10 m"]))
     assert any("meant for" in note for note in coil_card(plan, "lower_coil").notes)
