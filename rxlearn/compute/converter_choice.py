@@ -208,7 +208,7 @@ def shelve_crystals(
     band_low: float, band_high: float, nearest: float, farthest: float, *,
     drawer: Sequence[float] = (), region: int = 2,
 ) -> CrystalShelf:
-    """Lay crystals in stock and in the ``drawer`` (Hz) out by their distance from the band's middle.
+    """Lay crystals (stock and ``drawer``, Hz) out by their distance from the band's middle.
 
     ``nearest`` and ``farthest`` (Hz) bound the distances; the edges ``band_low`` and
     ``band_high`` are in Hz.  Raises :class:`Unclear` for values that are no band or no distance.
@@ -293,5 +293,6 @@ def choose_third_band(
 def _to_order(band_low: float, band_high: float, main: BandPlan) -> tuple[float, ...]:
     """Crystals that put the band's middle on the dial's, on either side, in round numbers."""
     middle, reading = (band_low + band_high) / 2, (main.band_low + main.band_high) / 2
-    places = (ORDER_STEP * round(place / ORDER_STEP) for place in (middle - reading, middle + reading))
+    wished = middle - reading, middle + reading
+    places = (ORDER_STEP * round(place / ORDER_STEP) for place in wished)
     return tuple(place for place in places if place >= SMALLEST_CRYSTAL)

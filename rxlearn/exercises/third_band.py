@@ -23,8 +23,8 @@ __all__ = ["LESSON", "PREDICTIONS", "QUESTIONS"]
 
 
 def _opening(n):
-    return (f"{whose(n)} hears {n['name']} on its {n['main_name']} dial, through a converter with a "
-            f"crystal on {hz(n['crystal'])}.")
+    return (f"{whose(n)} hears {n['name']} on its {n['main_name']} dial, through a converter with "
+            f"a crystal on {hz(n['crystal'])}.")
 
 
 # Where a station is read.
@@ -101,7 +101,7 @@ IMAGE = Question(
     uses_plan=True,
     misconceptions=(
         Misconception("wrong_side", _wrong_side,
-                      "You went away from the crystal: the image lies on the crystal's other side."),
+                      "You went away from the crystal: the image lies on its other side."),
         Misconception("main_image", lambda n: n["signal"] + 2 * n["intermediate_frequency"],
                       "You went by the main receiver's intermediate frequency: for the converter, "
                       "the main dial's reading takes its place."),
@@ -189,8 +189,8 @@ def _option(way, turned, text):
 SIDEBAND = Question(
     key="third.sideband",
     lesson=LESSON,
-    prompt=lambda n: f"{_opening(n)} Its main oscillator stands on the {n['injection']} side. Which "
-                     f"way does the dial run for {n['name']}, and how does an upper sideband come "
+    prompt=lambda n: f"{_opening(n)} Its main oscillator stands on the {n['injection']} side. "
+                     f"Which way does the dial run for {n['name']}, and how does an upper sideband come "
                      "out?",
     draw=converter,
     answer=_both,

@@ -17,8 +17,8 @@ from rxlearn.exercises.wording import hz, number
 OVERTONE = Question(
     key="third.overtone",
     lesson=LESSON,
-    prompt=lambda n: f"A crystal is stamped {hz(n['crystal'])}, its third overtone. You put it into "
-                     "an oscillator without any tuned circuit. About where does it run?",
+    prompt=lambda n: f"A crystal is stamped {hz(n['crystal'])}, its third overtone. You put it "
+                     "into an oscillator without any tuned circuit. About where does it run?",
     draw=lambda rng, plan: {
         "crystal": float(rng.choice([25.0, 27.0, 28.63636, 32.0, 36.0])) * 1e6},
     answer=lambda n: n["crystal"] / 3,
@@ -137,7 +137,7 @@ ORDER = Question(
         "A crystal cracks from too much drive, and how hard it is driven shows only when it is "
         "measured.",
         "So: meters clipped on with the plug out, reduced high tension, hear the crystal in "
-        "another receiver, work out its drive, then full high tension, and peak the front end last.",
+        "another receiver, work out its drive, then full high tension; peak the front end last.",
     ],
     hints=("What could be destroyed first?", "When is a meter connected?"),
     options=(

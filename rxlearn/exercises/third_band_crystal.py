@@ -47,8 +47,8 @@ CRYSTAL = Question(
         Misconception("above", lambda n: n["low"] + n["main_low"],
                       "With that one above the band the dial runs backwards."),
         Misconception("high_end", lambda n: n["low"] - n["main_high"],
-                      "You put the low edge at the dial's high end: the rest of the band is off the "
-                      "dial."),
+                      "You put the low edge at the dial's high end: the rest of the band is off "
+                      "the dial."),
         Misconception("other_edge", lambda n: n["high"] - n["main_low"],
                       "You took the band's high edge: it is the low one that is to be read there."),
     ),
@@ -158,8 +158,8 @@ _TIMES = {2: "second", 3: "third"}
 WHISTLE = Question(
     key="third.whistle",
     lesson=LESSON,
-    prompt=lambda n: f"A receiver has its intermediate frequency on {hz(n['intermediate_frequency'])}"
-                     f" and its oscillator on the high side. A converter's crystal on "
+    prompt=lambda n: "A receiver has its intermediate frequency on "
+                     f"{hz(n['intermediate_frequency'])} and its oscillator on the high side. A converter's crystal on "
                      f"{hz(n['crystal'])}, less the oscillator's {_TIMES[n['harmonic']]} harmonic, "
                      "lands on the intermediate frequency. What does the dial read there?",
     draw=_draw_whistle,
@@ -180,8 +180,8 @@ WHISTLE = Question(
                       "That is the oscillator: the dial reads one intermediate frequency less."),
         Misconception("crystal_alone",
                       lambda n: n["crystal"] / n["harmonic"] - n["intermediate_frequency"],
-                      "You made the harmonic meet the crystal itself: their difference is to be the "
-                      "intermediate frequency."),
+                      "You made the harmonic meet the crystal itself: their difference is to be "
+                      "the intermediate frequency."),
         Misconception("other_side", lambda n: (n["crystal"] + n["intermediate_frequency"])
                       / n["harmonic"] - n["intermediate_frequency"],
                       "You put the harmonic above the crystal: the crystal less the harmonic was "

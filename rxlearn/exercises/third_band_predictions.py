@@ -48,8 +48,8 @@ PREDICTIONS = (
     Prediction(
         key="third.predict_landing",
         lesson=LESSON,
-        prompt="A converter's crystal runs on 14.31818 MHz. You listen to 18.1 MHz through it, on a "
-               "dial that goes from 3.5 MHz to 4 MHz. What does the dial read?",
+        prompt="A converter's crystal runs on 14.31818 MHz. You listen to 18.1 MHz through it, on "
+               "a dial that goes from 3.5 MHz to 4 MHz. What does the dial read?",
         unit="Hz",
         digits=5,
         truth=_landing,
@@ -83,8 +83,8 @@ PREDICTIONS = (
     Prediction(
         key="third.predict_whistle",
         lesson=LESSON,
-        prompt="A whistle in 15 m comes from the main oscillator's third harmonic with a crystal on "
-               "25 MHz. You put in a crystal 10 kHz higher. What does the whistle do?",
+        prompt="A whistle in 15 m comes from the main oscillator's third harmonic with a crystal "
+               "on 25 MHz. You put in a crystal 10 kHz higher. What does the whistle do?",
         options=(("same", "It moves by 10 kHz with the crystal."),
                  ("less", "It moves, but by less."),
                  ("stays", "It stays where it is.")),

@@ -120,10 +120,10 @@ class ConverterFrontFigure(LiveFigure):
             return "Nothing of the band reaches the main dial, so there is nothing to keep out."
         crystal, image, direct = _mhz(plan.converted.crystal), *result.also_heard[:2]
         return (
-            f"The main receiver hears {_mhz(result.reading)}, and whatever the crystal on {crystal} "
-            f"brings there: the station from one side, and {_mhz(image.frequency)}, as far away on "
-            f"its other side. A signal on {_mhz(direct.frequency)} itself needs no crystal at all. The "
-            "main receiver's own image comes along, through the converter or past it.")
+            f"The main receiver hears {_mhz(result.reading)}, and whatever the crystal on "
+            f"{crystal} brings there: the station from one side, and {_mhz(image.frequency)}, as far away on "
+            f"its other side. A signal on {_mhz(direct.frequency)} itself needs no crystal at all. "
+            "The main receiver's own image comes along, through the converter or past it.")
 
     def rows(self, result: ConverterSetting) -> list[list[str]]:
         """The six, numbered as in the picture."""

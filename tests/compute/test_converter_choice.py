@@ -1,4 +1,4 @@
-"""Which crystal, and one signal on its way: arithmetic DERIVED from |f − X| and written out here."""
+"""Which crystal, and one signal on its way: arithmetic DERIVED from |f − X|, written out."""
 
 import math
 
@@ -63,8 +63,8 @@ def test_the_drawer_is_looked_into_and_nothing_comes_twice():
 
 
 def test_the_whistle_map_by_the_whistles_themselves():
-    """15 m from above: the whistle by hand, 25 MHz less 3·O on the IF, is the lowest with 25 MHz."""
-    distances = np.array([3.5e6, 3.775e6, 4.0e6])
+    """15 m from above: the whistle by hand, 25 MHz less 3·O on the IF, is the lowest."""
+    distances = np.array([3.3e6, 3.775e6, 4.15e6])
     found = map_crystals(*BAND_15, MAIN, ABOVE, distances)
     assert found.lowest_order[1] == 4 and found.covered[1] == 1.0
     for distance, lowest, share in zip(distances, found.lowest_order, found.covered):
@@ -72,6 +72,8 @@ def test_the_whistle_map_by_the_whistles_themselves():
         orders = [whistle.order for whistle in plan.whistles]
         assert lowest == min(orders) if orders else math.isnan(lowest)
         assert share == plan.covered_share
+    # By hand: the dial's ends are 3.5 and 4 MHz, the band's middle lies 225 kHz from its edges.
+    assert found.covered == pytest.approx([25 / 450, 1.0, 75 / 450])
 
 
 def test_choosing_keeps_what_serves_and_says_why_not():

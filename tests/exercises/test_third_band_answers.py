@@ -74,7 +74,7 @@ def test_the_bench():
 
 
 def test_predictions():
-    """DERIVED as above; the whistle moves by ⅔ of what the crystal does: f = X − (X − IF)/3 + IF."""
+    """DERIVED as above; the whistle moves by ⅔ of the crystal's step: f = X − (X − IF)/3 + IF."""
     assert truth("third.predict_landing") == pytest.approx(3.78182e6)
     assert truth("third.predict_image") == pytest.approx(10.51836e6)
     assert truth("third.predict_direction") == "turned"
@@ -84,7 +84,8 @@ def test_predictions():
 def test_the_worked_example_works_the_demo():
     text = " ".join(worked_steps("third_band", Plan.demo()))
     for part in ("the crystal on 14.31818 MHz stands below it",
-                 "18.068 MHz - 14.31818 MHz = 3.74982 MHz to 18.168 MHz - 14.31818 MHz = 3.84982 MHz",
+                 "18.068 MHz - 14.31818 MHz = 3.74982 MHz to 18.168 MHz - 14.31818 MHz = "
+                 "3.84982 MHz",
                  "which is 20 % of it", "The dial runs upwards",
                  "Only the main receiver turns the sidebands over: they come out inverted",
                  "belongs on 3.2783 MHz", "10.46836 MHz to 10.56836 MHz", "held down 35.0 dB",
