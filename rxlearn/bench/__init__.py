@@ -37,6 +37,13 @@ from rxlearn.bench.injection_side import (
     multiband,
     oscillator_range,
 )
+from rxlearn.bench.measured import (
+    alignment,
+    practice_dial,
+    supply_check,
+    your_dial,
+    your_readings,
+)
 from rxlearn.bench.mixing import following, leaky_mixer, mixing
 from rxlearn.bench.plan import keep, show_plan
 from rxlearn.bench.power_supply import (
@@ -88,4 +95,5 @@ __all__ = [
     "converter_front", "converter_steps", "crystal_whistles", "crystals_compared", "third_dial",
     "coil_feed", "coil_pair", "coil_q", "double_tuned", "same_inductance", "wind_coil",
     "block_diagram", "circuit_diagrams", "find_the_fault", "meter_readings", "stage_currents",
+    "alignment", "practice_dial", "supply_check", "your_dial", "your_readings",
 ]

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from rxlearn.exercises import (
     band_spread,
+    build_sheet,
     coils,
     frequency_choice,
     image_swapping,
     injection_side,
+    measured,
     power_supply,
     spurious_responses,
     stage_by_stage,
@@ -25,7 +27,7 @@ from rxlearn.exercises.questions import Question
 
 BANKS = (start_here, superheterodyne_basics, injection_side, image_swapping, band_spread,
          power_supply, frequency_choice, spurious_responses,
-         third_band, tolerances, coils, stage_by_stage)
+         third_band, tolerances, coils, stage_by_stage, measured, build_sheet)
 """The banks in the order of the lessons."""
 
 

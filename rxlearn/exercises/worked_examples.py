@@ -14,8 +14,10 @@ from rxlearn.compute.recentring import recentre
 from rxlearn.compute.tank import tank_for_range
 from rxlearn.compute.tuning import BandPlan, image_frequency, oscillator_frequency, plan_band
 from rxlearn.exercises.band_spread_worked import band_spread_steps
+from rxlearn.exercises.build_sheet import build_sheet_steps
 from rxlearn.exercises.coils_worked import coil_steps
 from rxlearn.exercises.frequency_choice_worked import frequency_choice_steps
+from rxlearn.exercises.measured_worked import measured_steps
 from rxlearn.exercises.power_supply_worked import power_supply_steps
 from rxlearn.exercises.stage_by_stage_worked import stage_by_stage_steps
 from rxlearn.exercises.spurious_responses_worked import spurious_steps
@@ -233,5 +235,7 @@ EXAMPLES: dict[str, Callable[[Plan], Iterator[str]]] = {
     "spurious_responses": spurious_steps,
     "choosing_the_intermediate_frequency": frequency_choice_steps,
     "third_band": third_band_steps,
+    "measured_at_the_bench": measured_steps,
+    "build_sheet": build_sheet_steps,
 }
 """Lesson to the generator of its steps."""

@@ -16,6 +16,7 @@ from rxlearn.plan.coil_fields import COIL_FIELDS, COILS
 from rxlearn.plan.coils import turns_and_length
 from rxlearn.plan.document import Plan
 from rxlearn.plan.field import Status, Value
+from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.power_supply import CHECKS, SUPPLY_PARTS, fuse_wanted
 from rxlearn.plan.scheme import scheme_of
 from rxlearn.plan.stages import STAGES, currents_of
@@ -53,6 +54,9 @@ _WISHES = {
                    if not field.key.endswith((".turns", ".length"))),
     "power_supply": (*SUPPLY_PARTS, "output.anode_load", "output.loudspeaker", *CHECKS),
     "stage_by_stage": (STAGES,),
+    "measured_at_the_bench": ("measured.coil", "measured.dial", "measured.dial_step"),
+    "supply_measured": ("measured.supply",),
+    "build_sheet": ("dial.scale_radius", "dial.sense"),
 }
 
 
@@ -82,8 +86,9 @@ def proposal(lesson: str, plan: Plan) -> tuple[Proposed, ...]:
 
 
 def _computed(key: str, plan: Plan, work_out: Callable[[Plan], float]) -> Value:
+    """What ``work_out`` finds, as far as the field can hold it; else what the plan has."""
     try:
-        return work_out(plan)
+        return FIELDS[key].check(work_out(plan))
     except Unclear:
         return plan.value(key)
 

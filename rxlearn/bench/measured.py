@@ -1,0 +1,270 @@
+"""Readings from the bench: a dial to practise on, the learner's own, and what they change."""
+
+from __future__ import annotations
+
+from rxlearn.bench.controls import Choice, Knob
+from rxlearn.bench.desk import Desk, the_desk
+from rxlearn.bench.live import LiveBench, live
+from rxlearn.bench.panel import Panel, Stray
+from rxlearn.compute.bench_fit import BenchFit
+from rxlearn.compute.practice_bench import PracticeBench, practise
+from rxlearn.compute.quantities import Unclear, show
+from rxlearn.figures.bench_fit import ReadingsFigure
+from rxlearn.plan.alignment import BenchStep, alignment_steps
+from rxlearn.plan.band_spread import OTHER, solved
+from rxlearn.plan.consequences import compare
+from rxlearn.plan.document import Plan, PlanFault
+from rxlearn.plan.measured import (
+    adjustment,
+    coil_readings,
+    dial_readings,
+    measured_changes,
+    measured_coil,
+    measured_dial,
+    supply_readings,
+)
+from rxlearn.plan.measured_fields import PLACES
+from rxlearn.store.desk import Conflict, save_changes
+from rxlearn.store.folder import StoreFault
+
+REACH = 12e-3
+"""The picture's half-height as a share of the dial's whole range."""
+
+
+def practice_dial() -> LiveBench:
+    """Take readings of a practice receiver, few or many, coarse or fine, one of them wrong."""
+    plan, note = _plan_with_a_dial()
+    network = solved(plan, "lower_band")
+    span = _span(network)
+
+    def compute(count: float, step: float, wrong: float, seed: float) -> PracticeBench:
+        return practise(network, count=round(count), step=step, wrong=wrong, seed=round(seed))
+
+    return live(
+        "Readings of a practice receiver",
+        [
+            Knob(key="count", label="Readings", unit="", low=4, high=25, start=7, fine=1,
+                 coarse=5, decimals=0),
+            Knob(key="step", label="Smallest step you can read", unit="°", low=0.2, high=5,
+                 start=1, fine=0.1, coarse=0.5, decimals=1),
+            Knob(key="wrong", label="One reading wrong by", unit="Hz", low=-0.05 * span,
+                 high=0.05 * span, start=0, fine=0.001 * span, coarse=0.005 * span, prefix="k",
+                 decimals=1),
+            Knob(key="seed", label="Seed of the scatter", unit="", low=1, high=50, start=1, fine=1,
+                 coarse=10, decimals=0),
+        ],
+        compute,
+        lambda: ReadingsFigure(plan.value("dial.degrees"), REACH * span, note),
+        predict="measured.predict_readings",
+    )
+
+
+def your_dial() -> LiveBench:
+    """The learner's own readings of either band; the practice receiver stands in for none."""
+    plan, note = _plan_with_a_dial()
+    missing = [band for band in OTHER if _fit_or_reason(plan, band)[0] is None]
+    for band in missing:
+        _, reason = _fit_or_reason(plan, band)
+        note = f"{note} {plan.value(f'{band}.name')}: {reason} Practice readings stand in.".strip()
+
+    def compute(band: str) -> BenchFit | PracticeBench:
+        found, _ = _fit_or_reason(plan, band)
+        return found or practise(solved(plan, band), count=7, step=plan.value("measured.dial_step"))
+
+    spans = [_span(solved(plan, band)) for band in OTHER]
+    return live(
+        "Your own dial",
+        [Choice(key="band", label="Band", start="lower_band",
+                options={band: plan.value(f"{band}.name")[:20] for band in OTHER})],
+        compute,
+        lambda: ReadingsFigure(plan.value("dial.degrees"), REACH * max(spans), note),
+    )
+
+
+class ReadingsPanel:
+    """What the readings in the plan say, what to turn, and what becomes of the plan."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+        self.panel = Panel("What your readings say", self._hear)
+        self._word = ("", "plain")
+        self._lay_out()
+        self.panel.plain_text = "\n".join(_findings(Plan.demo()))
+
+    def press(self, key: str) -> None:
+        """Press ``again`` or ``save``."""
+        self._hear("press", key, None)
+
+    def close(self) -> None:
+        """Take the panel out of the page."""
+        self.panel.close()
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.panel)
+
+    def __repr__(self) -> str:
+        return repr(self.panel)
+
+    def _hear(self, event: str, key: str, value: object) -> None:
+        if event != "press" or key not in ("again", "save"):
+            raise Stray(f"there is nothing called {key[:40]!r} to {event}")
+        self._word = ("", "plain")
+        if key == "save":
+            self._save()
+        self._lay_out()
+
+    def _save(self) -> None:
+        plan = self.desk.plan()
+        try:
+            saved = save_changes(self.desk.store, measured_changes(plan), seen=plan)
+        except (Conflict, StoreFault, PlanFault) as problem:
+            self._word = (f"Nothing was saved. {problem}", "bad")
+        else:
+            self._word = (f"Saved as measured. {saved.notice}".strip(), "good")
+
+    def _lay_out(self) -> None:
+        plan = self.desk.plan()
+        parts: list[dict] = [{"kind": "heading", "text": "What your readings say"},
+                             {"kind": "list", "items": _findings(plan)}]
+        changes = measured_changes(plan)
+        buttons = [{"key": "again", "label": "Read my plan again"}]
+        differences = compare(plan, plan.changed(changes)) if changes else []
+        if differences:
+            rows = [[d.label, d.before, d.after, "you measured it" if d.direct else "follows"]
+                    for d in differences]
+            parts.append({"kind": "table", "caption": "What changes in your plan", "rows": rows,
+                          "head": ["value", "now", "then", "why"]})
+            buttons.append({"key": "save", "label": "Put it into my plan as measured",
+                            "main": True})
+        parts.append({"kind": "buttons", "items": buttons})
+        words, tone = self._word
+        if words:
+            parts.append({"kind": "verdict", "text": words, "tone": tone})
+        self.panel.parts = parts
+
+
+def your_readings() -> ReadingsPanel:
+    """Say what the plan's readings show, in the running cell."""
+    desk = the_desk()
+    return desk.place("readings", lambda: ReadingsPanel(desk))
+
+
+def supply_check() -> Panel:
+    """The supply voltages read, beside those that the plan expects; covered until ticked."""
+    desk = the_desk()
+    return desk.place("supply readings", lambda: _supply_panel(desk))
+
+
+def alignment() -> Panel:
+    """The steps of the alignment in order, each with what the plan expects."""
+    return the_desk().place("alignment", lambda: _alignment_panel(the_desk().plan()))
+
+
+def _supply_panel(desk: Desk) -> Panel:
+    panel = Panel("Supply voltages", _nothing_to_turn, gate=desk.gate)
+    try:
+        found = supply_readings(desk.plan())
+    except Unclear as reason:
+        panel.parts = [{"kind": "verdict", "text": str(reason), "tone": "ask"}]
+        return panel
+    rows = [
+        [PLACES[r.place], show(r.voltage, "V", digits=4), show(r.expected, "V", digits=4),
+         f"{100 * r.off:+.1f} %", "as expected" if r.as_expected else "look for the cause: plug out"]
+        for r in found
+    ]
+    words = "" if rows else "No supply voltage is in your plan yet."
+    panel.parts = [
+        {"kind": "heading", "text": "Supply voltages"},
+        {"kind": "table", "caption": "Read and expected, at the mains voltage of that moment",
+         "head": ["where", "read", "expected", "off by", "verdict"], "rows": rows},
+        *([{"kind": "text", "text": words, "tone": "quiet"}] if words else []),
+    ]
+    return panel
+
+
+def _alignment_panel(plan: Plan) -> Panel:
+    panel = Panel("Alignment, in order", _nothing_to_turn)
+    try:
+        steps = alignment_steps(plan)
+    except Unclear as reason:
+        panel.parts = [{"kind": "verdict", "text": str(reason), "tone": "ask"}]
+        panel.plain_text = str(reason)
+        return panel
+    panel.parts = [
+        {"kind": "heading", "text": "Alignment, in order"},
+        {"kind": "table", "caption": "What to do, and what your plan expects",
+         "head": ["step", "what to do", "expected"],
+         "rows": [[str(n), _with_hold(step), step.expect] for n, step in enumerate(steps, 1)]},
+    ]
+    panel.plain_text = "\n".join(
+        f"{n}. {_with_hold(step)} Expected: {step.expect}." for n, step in enumerate(steps, 1))
+    return panel
+
+
+def _with_hold(step: BenchStep) -> str:
+    return f"{step.text} Hold until it is so." if step.hold else step.text
+
+
+def _nothing_to_turn(event: str, key: str, value: object) -> None:
+    raise Stray(f"there is nothing called {key[:40]!r} to {event}")
+
+
+def _findings(plan: Plan) -> list[str]:
+    """One sentence or two for the coil and for each dial."""
+    found = []
+    try:
+        fit = measured_coil(plan)
+    except Unclear as reason:
+        found.append(f"Coil: {reason}")
+    else:
+        found.append(f"Coil, from {len(coil_readings(plan))} readings: {_words(fit)}")
+    for band in OTHER:
+        name = plan.value(f"{band}.name")
+        fit, reason = _fit_or_reason(plan, band)
+        if fit is None:
+            found.append(f"{name}: {reason}")
+            continue
+        turn = " ".join(adjustment(plan, band).says())
+        found.append(f"{name}, from {len(dial_readings(plan, band))} readings: {_words(fit)} {turn}")
+    return found
+
+
+def _words(fit: BenchFit) -> str:
+    words = ", ".join(estimate.says() for estimate in fit.estimates.values()) + "."
+    if fit.law:
+        other = f", or {' or '.join(fit.close_laws)}: take more readings" if fit.close_laws else ""
+        words += f" Plates cut for straight-line {fit.law}{other}." if fit.law != "midline" else \
+            f" Plates cut for the midline law{other}."
+    if fit.widened > 1:
+        words += f" They scatter {fit.widened:.2g} times more than you stated."
+    if fit.doubtful:
+        numbers = ", ".join(str(n + 1) for n in fit.doubtful)
+        words += f" Doubtful and left out: number {numbers}; take it again."
+    return words
+
+
+def _fit_or_reason(plan: Plan, band: str) -> tuple[BenchFit | None, str]:
+    try:
+        if not dial_readings(plan, band):
+            return None, "There are no readings of this dial yet."
+        return measured_dial(plan, band), ""
+    except Unclear as reason:
+        return None, str(reason)
+
+
+def _plan_with_a_dial() -> tuple[Plan, str]:
+    """The learner's plan if both its bands have a dial; else the demo, and why."""
+    plan = the_desk().plan()
+    try:
+        for band in OTHER:
+            solved(plan, band)
+    except Unclear as reason:
+        return Plan.demo(), f"Your plan gives no dial. {reason} The demo receiver stands in."
+    return plan, ""
+
+
+def _span(network) -> float:
+    """The dial's whole range, Hz."""
+    return float(network.frequency_at(network.variable.degrees)) - float(network.frequency_at(0.0))
