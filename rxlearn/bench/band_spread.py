@@ -21,6 +21,7 @@ from rxlearn.data.spectrum import TIME_STATIONS
 from rxlearn.figures.band_spread import BandSpreadFigure
 from rxlearn.figures.dial import DialFigure
 from rxlearn.figures.drift import DriftFigure
+from rxlearn.figures.names import cut
 from rxlearn.figures.spread_parts import SpreadPartsFigure
 from rxlearn.figures.switched_dial import SwitchedDialFigure
 from rxlearn.figures.tracking import TrackingFigure
@@ -313,8 +314,7 @@ def drift() -> LiveBench:
 
 def _name(plan: Plan, band: str) -> str:
     """The band's name, cut off where it would not fit a picture."""
-    name = plan.shown(f"{band}.name")
-    return name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME - 1]}…"
+    return cut(plan.shown(f"{band}.name"), LONGEST_NAME)
 
 
 def _law(start: str) -> Choice:

@@ -18,6 +18,7 @@ from rxlearn.compute.swap_setting import set_swap, view_dial
 from rxlearn.compute.tuning import HIGH
 from rxlearn.figures.image_swapping import ImageSwappingFigure
 from rxlearn.figures.meeting import MeetingFigure
+from rxlearn.figures.names import cut
 from rxlearn.figures.recentring import RecentringFigure
 from rxlearn.plan.document import Plan
 from rxlearn.plan.proposals import scheme_of
@@ -105,10 +106,8 @@ def recentring() -> LiveBench:
 
 def names_of(plan: Plan) -> tuple[str, str]:
     """The lower and the upper band's name, cut short where a figure has no room for more."""
-    names = (plan.value("lower_band.name"), plan.value("upper_band.name"))
-    return tuple(
-        name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME - 1]}…" for name in names
-    )
+    return tuple(cut(plan.value(f"{band}.name"), LONGEST_NAME)
+                 for band in ("lower_band", "upper_band"))
 
 
 def _stops(low: float, high: float) -> tuple[float, float, float]:

@@ -29,6 +29,9 @@ LOWEST_SIGNAL, HIGHEST_SIGNAL = 0.5e6, 15e6
 STRETCHES = (1.0, 1.5, 2.0, 2.5, 4.0)
 """By what that knob and the figure's axis are stretched, the first choice first."""
 
+SHRUNK = 0.1
+"""The same for a band below that knob, on a low intermediate frequency."""
+
 
 def injection() -> LiveBench:
     """Place the oscillator above, below, or as the part missing to a sum.
@@ -39,7 +42,7 @@ def injection() -> LiveBench:
     middle = (plan.value("lower_band.low") + plan.value("lower_band.high")) / 2
     signal = round(middle, -4 if middle > LOWEST_SIGNAL else -3)
     planned = plan.value("intermediate_frequency")
-    stretch = next(s for s in STRETCHES
+    stretch = next(s for s in ((SHRUNK,) if signal < LOWEST_SIGNAL else ()) + STRETCHES
                    if signal <= s * HIGHEST_SIGNAL and planned <= s * HIGHEST_IF)
     side = plan.value("lower_band.injection")
     return live(

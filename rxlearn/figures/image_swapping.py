@@ -108,7 +108,8 @@ class ImageSwappingFigure(LiveFigure):
         """Mark the time stations that one of the two signals can reach, where there is room."""
         axes = self._axes[row]
         low, high = axes.get_xlim()
-        taken = [text.get_position()[0] for text in axes.texts]
+        taken = [(text.get_position()[0], width_of(text.get_text(), 10, axes) / 2)
+                 for text in axes.texts]
         for signal, oscillator in self._view.stations:
             place = oscillator + self._shift[row]
             if abs(place - signal) > 1.0:
@@ -116,11 +117,11 @@ class ImageSwappingFigure(LiveFigure):
             axes.plot([place, place], [0, 0.34], color=style.LIGHT["warning"], linewidth=2.0)
             words = f"time station {signal / 1e6:.6g} MHz"
             half = width_of(words, 10, axes) / 2
-            if all(abs(place - other) > 1.5 * half for other in taken):
-                inside = min(max(place, low + half), high - half)
+            inside = min(max(place, low + half), high - half)
+            if all(abs(inside - other) > 1.1 * (half + wide) for other, wide in taken):
                 axes.text(inside, NAMES_AT, words, ha="center", fontsize=10,
                           color=style.LIGHT["warning"])
-                taken.append(place)
+                taken.append((inside, half))
 
     def update(self, result: SwapSetting) -> None:
         """Move all pointers to ``result`` and say at each what is there."""

@@ -11,6 +11,7 @@ from rxlearn.compute.multiband import Band, Multiband, coil_ratio
 from rxlearn.compute.quantities import show
 from rxlearn.compute.tuning import BandPlan
 from rxlearn.figures import style
+from rxlearn.figures.names import cut
 from rxlearn.figures.scene import LiveFigure
 
 LEAST, MOST = 0.3e6, 50e6
@@ -186,7 +187,7 @@ def _shares(result: Multiband) -> str:
 
 
 def _short(name: str) -> str:
-    return name if len(name) <= LONGEST_NAME else name[: LONGEST_NAME - 1] + "…"
+    return cut(name, LONGEST_NAME)
 
 
 def _mhz(frequency: float) -> str:
