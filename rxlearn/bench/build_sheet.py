@@ -38,6 +38,7 @@ class SheetPanel:
         self.panel = Panel(TITLE, self._hear, gate=desk.gate)
         self._word = ("", "plain")
         self._lay_out()
+        desk.watch_plan(self._lay_out)
 
     def save(self, folder: str | Path) -> tuple[str, ...]:
         """Write every file into ``folder`` and return their names.
@@ -57,6 +58,7 @@ class SheetPanel:
 
     def close(self) -> None:
         """Take the panel out of the page."""
+        self.desk.unwatch_plan(self._lay_out)
         self.panel.close()
 
     def _ipython_display_(self) -> None:

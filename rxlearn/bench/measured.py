@@ -90,6 +90,7 @@ class ReadingsPanel:
         self._word = ("", "plain")
         self._lay_out()
         self.panel.plain_text = "\n".join(_findings(Plan.demo()))
+        desk.watch_plan(self._lay_out)
 
     def press(self, key: str) -> None:
         """Press ``again`` or ``save``."""
@@ -97,6 +98,7 @@ class ReadingsPanel:
 
     def close(self) -> None:
         """Take the panel out of the page."""
+        self.desk.unwatch_plan(self._lay_out)
         self.panel.close()
 
     def _ipython_display_(self) -> None:
@@ -123,6 +125,7 @@ class ReadingsPanel:
             self._word = (f"Nothing was saved. {problem}", "bad")
         else:
             self._word = (f"Saved as measured. {saved.notice}".strip(), "good")
+            self.desk.plan_saved(self)
 
     def _lay_out(self) -> None:
         plan = self.desk.plan()
@@ -151,10 +154,36 @@ def your_readings() -> ReadingsPanel:
     return desk.place("readings", lambda: ReadingsPanel(desk))
 
 
-def supply_check() -> Panel:
-    """The supply voltages read, beside those that the plan expects; covered until ticked."""
+class SupplyPanel:
+    """The supply voltages read, beside those that the plan expects; made by :func:`supply_check`."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+        self.panel = Panel("Supply voltages", _nothing_to_turn, gate=desk.gate)
+        self._lay_out()
+        desk.watch_plan(self._lay_out)
+
+    def close(self) -> None:
+        """Take the panel out of the page."""
+        self.desk.unwatch_plan(self._lay_out)
+        self.panel.close()
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.panel)
+
+    def __repr__(self) -> str:
+        return repr(self.panel)
+
+    def _lay_out(self) -> None:
+        self.panel.parts = _supply_parts(self.desk.plan())
+
+
+def supply_check() -> SupplyPanel:
+    """Compare the supply voltages read with the plan's; covered until the list is ticked."""
     desk = the_desk()
-    return desk.place("supply readings", lambda: _supply_panel(desk))
+    return desk.place("supply readings", lambda: SupplyPanel(desk))
 
 
 def alignment() -> Panel:
@@ -162,26 +191,24 @@ def alignment() -> Panel:
     return the_desk().place("alignment", lambda: _alignment_panel(the_desk().plan()))
 
 
-def _supply_panel(desk: Desk) -> Panel:
-    panel = Panel("Supply voltages", _nothing_to_turn, gate=desk.gate)
+def _supply_parts(plan: Plan) -> list[dict]:
     try:
-        found = supply_readings(desk.plan())
+        found = supply_readings(plan)
     except Unclear as reason:
-        panel.parts = [{"kind": "verdict", "text": str(reason), "tone": "ask"}]
-        return panel
+        return [{"kind": "verdict", "text": str(reason), "tone": "ask"}]
     rows = [
         [PLACES[r.place], show(r.voltage, "V", digits=4), show(r.expected, "V", digits=4),
          f"{100 * r.off:+.1f} %", "as expected" if r.as_expected else "look for the cause: plug out"]
         for r in found
     ]
-    words = "" if rows else "No supply voltage is in your plan yet."
-    panel.parts = [
+    if not rows:
+        return [{"kind": "heading", "text": "Supply voltages"},
+                {"kind": "text", "text": "No supply voltage is in your plan yet.", "tone": "quiet"}]
+    return [
         {"kind": "heading", "text": "Supply voltages"},
         {"kind": "table", "caption": "Read and expected, at the mains voltage of that moment",
          "head": ["where", "read", "expected", "off by", "verdict"], "rows": rows},
-        *([{"kind": "text", "text": words, "tone": "quiet"}] if words else []),
     ]
-    return panel
 
 
 def _alignment_panel(plan: Plan) -> Panel:

@@ -1,0 +1,124 @@
+"""Readings in the page: what they say, what to turn, and the plan as measured."""
+
+import numpy as np
+import pytest
+
+from rxlearn import bench
+from rxlearn.bench.panel import Stray
+from rxlearn.data.cautions import SAFETY_LIST
+from rxlearn.plan.band_spread import solved
+from rxlearn.plan.document import Change, Plan
+from rxlearn.store import desk as shelf
+
+
+def rows(plan, band, stretch=1.0, count=9):
+    network = solved(plan, f"{band}_band")
+    return tuple((band, float(angle), "oscillator", float(network.frequency_at(angle)) * stretch, 50.0)
+                 for angle in np.linspace(0, plan.value("dial.degrees"), count))
+
+
+def coil_rows(coil=1.75e-6, strays=9e-12):
+    return tuple((c, float(1 / (2 * np.pi * np.sqrt(coil * (c + strays)))), 1e3)
+                 for c in (47e-12, 100e-12, 330e-12))
+
+
+def keep(desk, **values):
+    changes = {key.replace("__", "."): Change(value=value, status="measured", origin="test")
+               for key, value in values.items()}
+    shelf.save_changes(desk.store, changes, seen=desk.plan())
+
+
+def words(panel):
+    return " ".join(str(part) for part in panel.parts)
+
+
+def test_without_readings_it_says_what_to_enter(desk):
+    said = words(bench.your_readings().panel)
+    assert "enter a capacitor and a resonance" in said and "no readings of this dial" in said
+
+
+def test_readings_say_what_to_turn(desk):
+    keep(desk, measured__dial=rows(Plan.demo(), "lower", 1.004))
+    said = words(bench.your_readings().panel)
+    assert "80 m, from 9 readings" in said and "Turn the core in" in said
+
+
+def test_a_measured_coil_is_saved_with_its_uncertainty_after_what_changes_was_shown(desk):
+    keep(desk, measured__coil=coil_rows())
+    panel = bench.your_readings()
+    assert "What changes in your plan" in words(panel.panel)
+    panel.press("save")
+    entry = desk.plan().entry("oscillator.inductance")
+    assert entry.status == "measured" and entry.value == pytest.approx(1.75e-6, rel=1e-3)
+    assert entry.uncertainty > 0 and "Saved as measured" in words(panel.panel)
+
+
+def test_it_follows_what_another_panel_saves(desk):
+    panel = bench.your_readings()
+    form = bench.keep("measured_at_the_bench")
+    typed = "\n".join(f"lower | {a:g} ° | oscillator | {f / 1e6:.6f} MHz | {u:g} Hz"
+                      for _, a, _, f, u in rows(Plan.demo(), "lower"))
+    form.submit(measured__dial=typed)
+    form.press("save")
+    assert "80 m, from 9 readings" in words(panel.panel)
+
+
+def test_a_row_that_will_not_do_is_named_and_nothing_is_lost(desk):
+    form = bench.keep("measured_at_the_bench")
+    form.submit(measured__dial="lower | 10 ° | oscillator | 6.8 MHz\nlower | 20 | oscillator | 6.9 MHz")
+    said = words(form.panel)
+    assert "row 2" in said and "6.8 MHz" in said
+    assert desk.plan().value("measured.dial") == ()
+
+
+def test_practice_flags_the_wrong_reading(desk):
+    figure = bench.practice_dial()
+    figure.press("skip")
+    figure.turn(count=9, wrong=20e3)
+    assert "Doubtful" in figure.sentence and "number 5" in figure.sentence
+    figure.turn(wrong=0.0)
+    assert "No reading is doubtful" in figure.sentence
+
+
+def test_one_s_own_dial_takes_the_place_of_the_practice_receiver(desk):
+    assert "Practice readings stand in" in bench.your_dial().sentence
+    keep(desk, measured__dial=rows(Plan.demo(), "lower") + rows(Plan.demo(), "upper"))
+    figure = bench.your_dial()
+    assert "stand in" not in figure.sentence and "practice" not in figure.sentence
+    figure.turn(band="upper_band")
+    assert "Coil" in figure.sentence
+
+
+def test_supply_readings_are_covered_until_ticked(desk):
+    keep(desk, measured__supply=(("second", 200.0, None), ("heater", 6.3, None)))
+    panel = bench.supply_check()
+    assert panel.panel.covered and "200" not in repr(panel)
+    for statement in SAFETY_LIST:
+        desk.tick(statement.key)
+    said = words(panel.panel)
+    assert "look for the cause: plug out" in said and "as expected" in said
+
+
+def test_the_alignment_stands_in_order_with_its_readings(desk):
+    said = repr(bench.alignment())
+    assert said.index("beat oscillator") < said.index("coil's core") < said.index("preselector")
+    assert "Expected: 7.2768 MHz." in said
+
+
+@pytest.mark.parametrize("changes", [
+    {"upper_band__injection": "high"}, {"oscillator__inductance": 50e-6},
+])
+def test_a_plan_without_a_dial_is_met_with_the_reason(desk, changes):
+    keep(desk, **changes)
+    for open_it in (bench.practice_dial, bench.your_dial):
+        figure = open_it()
+        if figure.guess is None:
+            figure.press("skip")
+        assert figure.sentence.endswith(".")
+    assert words(bench.your_readings().panel)
+    assert repr(bench.alignment()).endswith(".")
+
+
+def test_a_stray_message_changes_nothing(desk):
+    with pytest.raises(Stray):
+        bench.your_readings().press("delete")
