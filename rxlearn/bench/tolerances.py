@@ -13,7 +13,13 @@ from rxlearn.bench.desk import the_desk
 from rxlearn.bench.live import LiveBench, live
 from rxlearn.compute.adding_tolerances import MOST_PARTS, add_up, draw_sums
 from rxlearn.compute.build_from_parts import Quality
-from rxlearn.compute.influence import DIAL_WIDTH, TRIMMER_SETTING, influences, outputs_of
+from rxlearn.compute.influence import (
+    DIAL_WIDTH,
+    TRIMMER_SETTING,
+    influence_points,
+    influences,
+    outputs_of,
+)
 from rxlearn.compute.receiver_parts import FIXED, PARTS
 from rxlearn.compute.tolerances import build_many, draw
 from rxlearn.figures.adding_tolerances import AddingTolerancesFigure
@@ -125,12 +131,13 @@ def parts_that_matter() -> LiveBench:
     build = many.build()
     third = outputs_of(build)[2]
     fitted = tuple(part for part in PARTS if build.part(part).nominal)
+    points = influence_points(power=9)
 
     def compute(output: str, coil: float, capacitors: float, variable: float):
         better = replace(quality, coil=coil * PERCENT, capacitors=capacitors * PERCENT,
                          variable=variable * PERCENT)
         changed = many.build(quality=better)
-        return PartShares(changed, output, dict(influences(changed, power=9)[output]))
+        return PartShares(changed, output, dict(influences(changed, points=points)[output]))
 
     return live(
         "Which part to pay for",

@@ -38,20 +38,28 @@ def outputs_of(build: Build) -> tuple[str, ...]:
     return SPREAD_OUTPUTS if build.spread else OUTPUTS
 
 
+def influence_points(seed: int = 1, power: int = INFLUENCE_POWER) -> np.ndarray:
+    """The 2^``power`` points (a ratio, 0 to 1) that ``seed`` draws, shape (2·parts, 2^power)."""
+    # The last of nine, as the receivers themselves take the first eight.
+    child = np.random.SeedSequence(seed).spawn(9)[-1]
+    sampler = qmc.Sobol(2 * len(PARTS), seed=np.random.default_rng(child))
+    return np.ascontiguousarray(sampler.random_base2(power).T)
+
+
 def influences(
-    build: Build, *, seed: int = 1, power: int = INFLUENCE_POWER
+    build: Build, *, seed: int = 1, power: int = INFLUENCE_POWER,
+    points: np.ndarray | None = None,
 ) -> Mapping[str, Mapping[str, float]]:
     """Output to the share (0 to 1, a ratio) of its variance that each fitted part makes.
 
     First-order Sobol' indices: mean of f_B·(f_AB − f_A) over the variance.
     A. Saltelli et al., *Comput. Phys. Commun.* 181 (2010) 259, table 2, estimator (b).
     A_B is A with one part's column from B.  Outputs are centred first: the estimator's
-    error falls with them.  ``seed`` draws the 2^``power`` points.
+    error falls with them.  ``seed`` draws the 2^``power`` points, unless ``points`` are given
+    that :func:`influence_points` has drawn already.
     """
     count = len(PARTS)
-    # The last of nine, as the receivers themselves take the first eight.
-    child = np.random.SeedSequence(seed).spawn(9)[-1]
-    points = qmc.Sobol(2 * count, seed=np.random.default_rng(child)).random_base2(power).T
+    points = influence_points(seed, power) if points is None else points
     first, second = points[:count], points[count:]
     fitted = [place for place, name in enumerate(PARTS) if build.part(name).nominal]
     sets = [first, second]

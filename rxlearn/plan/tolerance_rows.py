@@ -12,7 +12,12 @@ from types import MappingProxyType
 
 import numpy as np
 
-from rxlearn.compute.influence import DIAL_WIDTH, TRIMMER_SETTING, influences
+from rxlearn.compute.influence import (
+    DIAL_WIDTH,
+    TRIMMER_SETTING,
+    influence_points,
+    influences,
+)
 from rxlearn.compute.quantities import show, show_span
 from rxlearn.compute.receiver_parts import COIL, SPOKEN, Build
 from rxlearn.compute.tolerances import Draws, Probability, Tolerances, build_many, draw
@@ -53,7 +58,13 @@ class PlannedReceivers:
     @cached_property
     def influence(self) -> Mapping[str, Mapping[str, float]]:
         """Which part matters how much, to a few percent."""
-        return influences(self.built, seed=SEED, power=8)
+        return influences(self.built, points=_points())
+
+
+@cache
+def _points() -> np.ndarray:
+    """The points for the influences, the same for every plan as well."""
+    return influence_points(SEED, 8)
 
 
 @cache
