@@ -5,7 +5,6 @@ Limits are those of :mod:`rxlearn.compute.stages`.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rxlearn.compute.quantities import Range

@@ -35,8 +35,8 @@ def draw_currents(
     """Add up what ``stages`` draw with a dial lamp of ``lamp`` and an output stage of ``output`` (A).
 
     ``heater_rating`` and ``load`` (A) are what the winding may give and what the supply reckons
-    with; they are handed on.  A bulb whose heater is open draws nothing at all: heaters are in parallel, so the others go on
-    (Kirchhoff's current law), and a cold cathode emits nothing.
+    with; they are handed on.  A bulb whose heater is open draws nothing at all: heaters are in
+    parallel, so the others go on (Kirchhoff's current law), and a cold cathode emits nothing.
     """
     lamp, output = CURRENT.check(lamp), CURRENT.check(output)
     drawn = []

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from rxlearn.compute.circuits import ValveFigures, cathode_resistor, screen_resistor
-from rxlearn.compute.quantities import Range, Unclear
+from rxlearn.compute.quantities import Range
 
 FAULTS: Mapping[str, str] = MappingProxyType({
     "none": "none: all is sound",
@@ -50,8 +50,8 @@ class Reading:
 
 @dataclass(frozen=True)
 class StageVoltages:
-    """A stage at ``supply`` (V) with ``fault`` (a key of :data:`FAULTS`): one reading for each
-    electrode, and its cathode current sound and with the fault (A)."""
+    """A stage at ``supply`` (V) with ``fault`` (the key of :data:`FAULTS` that takes effect): one
+    reading for each electrode, and its cathode current sound and with the fault (A)."""
 
     stage: str
     valve: str
@@ -76,11 +76,12 @@ def stage_voltages(
     """Direct voltages of ``stage`` (a key of :data:`ANODE_LOADS`) with ``valve`` in its circuit.
 
     ``supply`` in V; ``leakage`` (ohm) is the bad capacitor's, from an anode at half the supply.
-    Raises Unclear for numbers out of range, and for a screen that the valve does not have.
+    A triode has no screen, so that fault changes nothing in it.  Raises Unclear for numbers out of
+    range.
     """
     supply = VOLTAGE.check(supply)
     if fault == "screen" and not valve.screen:
-        raise Unclear(f"{valve.name} has no screen: choose another fault.")
+        fault = "none"
     resistor = cathode_resistor(valve.bias, valve.current)
     screen_drop = screen_resistor(supply, valve) if valve.screen else 0.0
     usual = _current(valve, resistor, "none", 0.0)

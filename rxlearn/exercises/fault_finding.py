@@ -149,8 +149,8 @@ def verdict(case: Case, kind: str) -> tuple[bool, str]:
         would = {measurement.read(examine(case.patient, fault)) for fault in _all_of(case, kind)}
         if there not in would:
             wanted = " or ".join(sorted(would - {sound})) or sound
-            return False, (f"Not that. {NAMES[kind]}: then “{measurement.text[0].lower()}"
-                           f"{measurement.text[1:]}” would show {wanted}. Here it shows {there}.")
+            return False, (f"Not that. If it were “{NAMES[kind]}”, one reading would be another. "
+                           f"{measurement.text}: {wanted}. Here: {there}.")
     return False, f"Not that, though only its remedy would tell: {_told(case)}"
 
 

@@ -59,8 +59,8 @@ def _noise(found: FollowedSignal) -> Iterator[str]:
 def _overload(found: FollowedSignal) -> str:
     if found.overload_dbm is None:
         return "The workbook knows the bias of none of your valves."
-    words = (f"The first grid to be driven positive at full volume is the {found.first_overloaded.name}'s, "
-             f"from {found.overload_dbm:.0f} dBm ({say_s_units(found.overload_dbm)})")
+    words = ("The first grid to be driven positive at full volume is the "
+             f"{found.first_overloaded.name}'s, from {found.overload_dbm:.0f} dBm ({say_s_units(found.overload_dbm)})")
     if found.signal_overload_dbm is None or found.signal_overload_dbm == found.overload_dbm:
         return f"{words}."
     volts = show(dbm_to_volts(found.signal_overload_dbm), "V", digits=3)

@@ -26,7 +26,7 @@ SHORT = {
 LOWEST, HIGHEST = 1e-8, 30.0
 """Ends of the level axis, V r.m.s."""
 
-MOST_BLOCKS = 9
+MOST_BLOCKS = 11
 """How many stages on the signal's way the picture has room for."""
 
 LEFT, RIGHT = 62.0, 890.0
@@ -42,7 +42,10 @@ _FEEDS = {"oscillator": "mixer", "beat_oscillator": "detector"}
 
 
 class BlockDiagramFigure(LiveFigure):
-    """Blocks drawn once from the plan's stages; frequencies, bars and noise move."""
+    """Blocks drawn once from the plan's stages; frequencies, bars and noise move.
+
+    ``note``, if there is one, opens every description.
+    """
 
     name = "block-diagram"
     size = (900, 330)
@@ -62,6 +65,7 @@ class BlockDiagramFigure(LiveFigure):
         sheet.axis("off")
         sheet.patch.set_alpha(0)
         pitch = (RIGHT - LEFT) / (len(self._path) + 1)
+        self._small = min(1.0, pitch / 88)
         self._places = [LEFT + pitch * (place + 0.5) for place in range(len(self._path) + 1)]
         self._blocks(sheet, pitch)
         self._row_names(sheet)
@@ -75,7 +79,7 @@ class BlockDiagramFigure(LiveFigure):
                         for place, x in enumerate(self._places)]
 
     def _text(self, sheet: Axes, name: str, x: float, y: float, *, size: float):
-        text = self.label(sheet, name, "ink", fontsize=size, ha="center")
+        text = self.label(sheet, name, "ink", fontsize=size * self._small, ha="center")
         text.set_position((x, y))
         return text
 
@@ -89,9 +93,9 @@ class BlockDiagramFigure(LiveFigure):
                 (left, BLOCK_TOP), right - left, BLOCK_BOTTOM - BLOCK_TOP,
                 facecolor=style.LIGHT["shade"], edgecolor=style.LIGHT["quiet"]))
             sheet.text(x, BLOCK_TOP + 18, SHORT[stage.function], ha="center", va="center",
-                       fontsize=9.5, linespacing=0.95)
+                       fontsize=9.5 * self._small, linespacing=0.95)
             sheet.text(x, BLOCK_BOTTOM - 5, _device(stage), ha="center", va="baseline",
-                       fontsize=8.5, color=style.LIGHT["quiet"], parse_math=False)
+                       fontsize=8.5 * self._small, color=style.LIGHT["quiet"], parse_math=False)
             edges += [left, right]
         edges.append(self._places[-1] + pitch / 2)
         edges[0] += 0.12 * pitch
@@ -101,13 +105,10 @@ class BlockDiagramFigure(LiveFigure):
 
     def _row_names(self, sheet: Axes) -> None:
         for row, name in enumerate(self._receiver.names):
-            sheet.text(16, ROWS[row], name if len(name) <= 7 else f"{name[:6]}…", fontsize=9.5,
-                       va="baseline", parse_math=False, weight="bold")
+            sheet.text(16, ROWS[row], _cut(name), fontsize=9.5, va="baseline", parse_math=False,
+                       weight="bold")
         sheet.text(6, (BLOCK_TOP + BLOCK_BOTTOM) / 2 + 4, "aerial", fontsize=10, va="baseline")
         sheet.text(6, 324, "level", fontsize=10, va="baseline")
-        if self._note:
-            sheet.text(6, 162, self._note, fontsize=8.5, color=style.LIGHT["warning"],
-                       va="baseline", parse_math=False)
 
     def _feed_blocks(self, sheet: Axes, pitch: float) -> dict[str, list]:
         """Oscillator and beat oscillator under what they feed, with a label for each band."""
@@ -159,7 +160,7 @@ class BlockDiagramFigure(LiveFigure):
             for function, value in (("oscillator", found.oscillator),
                                     ("beat_oscillator", found.beat)):
                 if function in self._fed and value is not None:
-                    name = self._receiver.names[row][:7]
+                    name = _cut(self._receiver.names[row])
                     self._fed[function][row].set_text(f"{name}: {_hertz(value)}")
         self._received.set_position((3, ROWS[result.band]))
         self._received.set_text("▸")
@@ -167,9 +168,8 @@ class BlockDiagramFigure(LiveFigure):
 
     def _move_bars(self, result: BlockDiagram) -> None:
         found = result.received
-        levels = [found.aerial, *(row.output for row in found.levels)][:len(self._places)]
-        if len(levels) == len(found.levels) + 1:
-            levels[-1] = result.loudspeaker
+        levels = [found.aerial, *(row.output for row in found.levels)]
+        levels[-1] = result.loudspeaker
         roles = ["signal", *(_role(row.output_frequency, found) for row in found.levels)]
         xs = {role: ([], []) for role in self._bar}
         for x, volts, role in zip(self._places, levels, roles, strict=False):
@@ -177,13 +177,16 @@ class BlockDiagramFigure(LiveFigure):
             xs[role][1].extend((LOWEST, min(max(volts, LOWEST), HIGHEST), nan))
         for role, line in self._bar.items():
             line.set_data(*xs[role])
-        noises = [found.aerial / 10 ** (found.margin_db / 20), *(row.noise for row in found.levels)][:len(self._places)]
+        noises = [found.aerial / 10 ** (found.margin_db / 20), *(row.noise for row in found.levels)]
         noises[-1] /= result.receiver.turns_ratio
-        self._noise.set_data([x + 13 for x in self._places], [min(max(n, LOWEST), HIGHEST) for n in noises])
+        self._noise.set_data(
+            [x + 13 for x in self._places],
+            [min(max(noise, LOWEST), HIGHEST) for noise in noises[:len(self._places)]])
         self._move_limits(found)
         for place, text in enumerate(self._values):
             text.set_text(_volts(levels[place]))
-        self._values[-1].set_text(show(result.power, "W", digits=3))
+        if len(self._places) == len(levels):
+            self._values[-1].set_text(show(result.power, "W", digits=3))
 
     def _move_limits(self, found) -> None:
         """A short line at each bar for the grid that it drives."""
@@ -199,14 +202,14 @@ class BlockDiagramFigure(LiveFigure):
         found = result.received
         beat = "" if found.beat is None else (
             f", beat oscillator {_hertz(found.beat)}, tone {_hertz(found.tone)}")
-        return (
+        return _noted(self._note, (
             f"{result.receiver.names[result.band]} tuned to {_hertz(found.signal)}: oscillator "
             f"{_hertz(found.oscillator)}, intermediate frequency "
             f"{_hertz(found.intermediate_frequency)}{beat}. {show(found.aerial, 'V', digits=3)} "
             f"at the aerial ({say_s_units(found.aerial_dbm)}) becomes "
             f"{show(result.power, 'W', digits=3)} at the loudspeaker, "
             f"{abs(found.margin_db):.0f} dB {'above' if found.margin_db >= 0 else 'below'} the noise."
-        )
+        ))
 
     def explain(self, result: BlockDiagram) -> str:
         """Which noise rules, which grid clips first, and what is lost of the gain."""
@@ -219,6 +222,11 @@ class BlockDiagramFigure(LiveFigure):
         if not found.unknown_gains:
             return ""
         return f"Reckoned as 0 dB, since your plan has no gain for it: {', '.join(found.unknown_gains)}."
+
+
+def _noted(note: str, words: str) -> str:
+    """``words``, with what must be said before them."""
+    return f"{note} {words}".strip()
 
 
 def _noise_words(found) -> str:
@@ -260,6 +268,11 @@ def _hertz(frequency: float | None) -> str:
     if frequency < 100e3:
         return show(frequency, "Hz", digits=3)
     return show(frequency, "Hz", prefix="M", decimals=4)
+
+
+def _cut(name: str) -> str:
+    """A band's name, cut off where it would not fit."""
+    return name if len(name) <= 7 else f"{name[:6]}…"
 
 
 def _volts(value: float) -> str:

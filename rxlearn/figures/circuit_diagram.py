@@ -10,7 +10,6 @@ from rxlearn.compute.circuits import CircuitInUse
 from rxlearn.compute.quantities import show
 from rxlearn.compute.stages import FUNCTIONS
 from rxlearn.data.stage_notes import STAGE_NOTES
-from rxlearn.figures import style
 from rxlearn.figures.circuits import HEIGHT, WIDTH, circuit_shapes, connections
 from rxlearn.figures.scene import LiveFigure
 
@@ -20,7 +19,10 @@ BAR = 170.0
 
 
 class CircuitDiagramFigure(LiveFigure):
-    """A diagram that changes with the stage; labels of frequency and level that move in all of them."""
+    """A diagram that changes with the stage; labels of frequency and level that move in all of them.
+
+    ``note``, if there is one, opens every description.
+    """
 
     name = "circuit-diagram"
     size = (WIDTH, HEIGHT)
@@ -32,7 +34,7 @@ class CircuitDiagramFigure(LiveFigure):
         super().__init__()
 
     def build(self, figure: Figure) -> None:
-        """A sheet in pixels with two labels and their bars; the diagram itself is laid over it when drawn."""
+        """A sheet in pixels with two labels and their bars; the diagram is laid over it."""
         sheet = figure.add_axes((0, 0, 1, 1))
         sheet.set(xlim=(0, WIDTH), ylim=(HEIGHT, 0))
         sheet.axis("off")
@@ -43,9 +45,6 @@ class CircuitDiagramFigure(LiveFigure):
                       self.line(sheet, "bar-out", "signal", **thick))
         self._in.set_position((8, 14))
         self._out.set_position((WIDTH - 8, 14))
-        if self._note:
-            sheet.text(8, HEIGHT - 6, self._note, fontsize=8.5, color=style.LIGHT["warning"],
-                       va="baseline", parse_math=False)
 
     def update(self, result: CircuitInUse) -> None:
         """Change the diagram if the circuit did; word what runs in and out."""
@@ -67,8 +66,9 @@ class CircuitDiagramFigure(LiveFigure):
         device = f" ({circuit.valve})" if circuit.valve else ""
         passing = f" In: {given}." if given else ""
         passing += f" Out: {handed}." if handed else ""
-        return (f"The {name}{device}, {len(circuit.parts)} parts: it {STAGE_NOTES[circuit.stage].does}."
-                f"{passing}")
+        words = (f"The {name}{device}, {len(circuit.parts)} parts: it {STAGE_NOTES[circuit.stage].does}."
+                 f"{passing}")
+        return f"{self._note} {words}".strip()
 
     def explain(self, result: CircuitInUse) -> str:
         """What would be heard and seen if it failed."""

@@ -17,10 +17,10 @@ from rxlearn.figures.circuit_layouts import GRIDS, VALVE, Item, electrodes, layo
 UNIT = 36.0
 """Pixels to one unit of the layout."""
 
-WIDTH, HEIGHT = 900.0, 310.0
+WIDTH, HEIGHT = 900.0, 322.0
 """Size of a drawing, pixels; the layout's origin lies at :data:`ORIGIN`."""
 
-ORIGIN = (24.0, 286.0)
+ORIGIN = (24.0, 298.0)
 
 _WORDS_TO_GRID = {"in": (-8, 4, "end"), "in right": (8, 4, "start"), "out": (8, 4, "start"),
                   "link": (-6, 4, "end")}
@@ -179,7 +179,8 @@ def _symbols(items: tuple[Item, ...]) -> str:
     makers = {
         "R": elements.Resistor, "C": elements.Capacitor, "VC": elements.CapacitorVar,
         "L": elements.Inductor, "D": elements.Diode, "Y": elements.Crystal,
-        "C below": elements.Capacitor, "P": elements.Potentiometer, "S": elements.Switch, "F": elements.Fuse,
+        "C below": elements.Capacitor, "P": elements.Potentiometer, "S": elements.Switch,
+        "F": elements.Fuse,
     }
     kind = next((item[0] for item in items if item[0] in GRIDS), None)
     leads = {f"V.{name}": at for name, at in electrodes(kind).items()} if kind else {}

@@ -10,7 +10,6 @@ from matplotlib.figure import Figure
 from rxlearn.compute.quantities import show
 from rxlearn.compute.stage_currents import DrawnCurrents
 from rxlearn.compute.stages import ReceiverStage
-from rxlearn.figures import style
 from rxlearn.figures.scene import LiveFigure
 
 MOST_ROWS = 12
@@ -20,7 +19,10 @@ _BARS = {"linewidth": 10, "linestyle": "-", "solid_capstyle": "butt"}
 
 
 class StageCurrentsFigure(LiveFigure):
-    """A row for each stage: its name, a bar for its heater, a bar for its anode and screens."""
+    """A row for each stage: its name, a bar for its heater, a bar for its anode and screens.
+
+    ``heaters`` and ``supply`` (A) end the two axes; ``note``, if any, opens every description.
+    """
 
     name = "stage-currents"
     size = (900, 330)
@@ -58,9 +60,6 @@ class StageCurrentsFigure(LiveFigure):
         for text, axes in zip(self._sums, (heaters, supply), strict=True):
             text.set_transform(axes.transAxes)
             text.set_position((0 if axes is supply else -0.5, -0.27))
-        if self._note:
-            figure.text(0.01, 0.965, self._note, fontsize=8.5, color=style.LIGHT["warning"],
-                        parse_math=False)
 
     def _column(self, axes: Axes, key: str, rows: int) -> list:
         found = []
@@ -96,10 +95,11 @@ class StageCurrentsFigure(LiveFigure):
     def describe(self, result: DrawnCurrents) -> str:
         """Both sums, and what they are held against."""
         off = f" The heater of {result.open_bulb} is open." if result.open_bulb else ""
-        return (f"The heaters draw {_amperes(result.drawn.heaters)} of the "
-                f"{_amperes(result.heater_rating)} that their winding may give; anodes and screens "
-                f"draw {_amperes(result.drawn.supply)}, and the supply reckons with "
-                f"{_amperes(result.load)}.{off}")
+        words = (f"The heaters draw {_amperes(result.drawn.heaters)} of the "
+                 f"{_amperes(result.heater_rating)} that their winding may give; anodes and screens "
+                 f"draw {_amperes(result.drawn.supply)}, and the supply reckons with "
+                 f"{_amperes(result.load)}.{off}")
+        return f"{self._note} {words}".strip()
 
     def explain(self, result: DrawnCurrents) -> str:
         """Who draws most, and what follows for the supply."""

@@ -9,7 +9,6 @@ from matplotlib.figure import Figure
 from rxlearn.compute.quantities import show
 from rxlearn.compute.stage_voltages import FAULTS, StageVoltages
 from rxlearn.compute.stages import FUNCTIONS
-from rxlearn.figures import style
 from rxlearn.figures.scene import LiveFigure
 
 ELECTRODES = ("anode", "screen", "grid", "cathode")
@@ -17,7 +16,10 @@ _BAR = {"linewidth": 11, "linestyle": "-", "solid_capstyle": "butt"}
 
 
 class StageVoltagesFigure(LiveFigure):
-    """Two panels: the electrodes of high and of low voltage, a sound and a found bar for each."""
+    """Two panels: the electrodes of high and of low voltage, a sound and a found bar for each.
+
+    ``high`` and ``low`` (V) end their axes; ``note``, if any, opens every description.
+    """
 
     name = "stage-voltages"
     size = (900, 300)
@@ -43,9 +45,6 @@ class StageVoltagesFigure(LiveFigure):
             setattr(self, f"_bars{number}", (sound, found))
             if number == 0:
                 axes.set_title("Upper bar: all sound.  Lower bar: as found")
-        if self._note:
-            figure.text(0.01, 0.965, self._note, fontsize=8.5, color=style.LIGHT["warning"],
-                        parse_math=False)
 
     def update(self, result: StageVoltages) -> None:
         """Move the bars and their numbers; a valve without a screen has no bar for it."""
@@ -59,20 +58,25 @@ class StageVoltagesFigure(LiveFigure):
                     height = row + 0.3 + 0.42 * kind
                     texts[kind].set_text("")
                     if reading is None:
+                        texts[0].set_position((0.012 * end, row + 0.6))
+                        texts[0].set_text("none in this valve")
                         continue
                     volts = (reading.sound, reading.found)[kind]
                     x += [0.0, min(max(volts, 0.004 * end), end), nan]
                     y += [height, height, nan]
                     texts[kind].set_position((min(volts, end) + 0.012 * end, height + 0.14))
-                    texts[kind].set_text(show(volts, "V", digits=3, prefix=""))
+                    texts[kind].set_text(_volts(volts))
                 line.set_data(x, y)
 
     def describe(self, result: StageVoltages) -> str:
         """Each electrode sound and as found."""
-        told = "; ".join(
-            f"{row.electrode} {show(row.found, 'V', digits=3, prefix='')} (sound "
-            f"{show(row.sound, 'V', digits=3, prefix='')})" for row in result.readings)
-        return f"{FUNCTIONS[result.stage]} ({result.valve}), {FAULTS[result.fault]}: {told}."
+        name = f"{self._note} {FUNCTIONS[result.stage].capitalize()} ({result.valve})".strip()
+        if result.fault == "none":
+            told = "; ".join(f"{row.electrode} {_volts(row.found)}" for row in result.readings)
+            return f"{name}, all sound: {told}."
+        told = "; ".join(f"{row.electrode} {_volts(row.found)} (sound {_volts(row.sound)})"
+                         for row in result.readings)
+        return f"{name}, {FAULTS[result.fault]}: {told}."
 
     def explain(self, result: StageVoltages) -> str:
         """What the cathode tells, and why the others follow."""
@@ -92,4 +96,10 @@ class StageVoltagesFigure(LiveFigure):
             "leak": "The leak pulls the grid up, the current rises, and the valve gets too hot: plug "
                     "out.",
         }[result.fault]
+        if result.fault == "none":
+            return f"{words} Here it is {current}."
         return f"{words} Cathode current {current}, sound {sound}."
+
+
+def _volts(value: float) -> str:
+    return show(value, "V", digits=3, prefix="")

@@ -134,6 +134,8 @@ class Circuit:
         return lines
 
     def _starting_current(self, level: float) -> float:
+        if level == 0:
+            return 0.0
         drawn = self.current
         for resistance in (self.bleeder, self.load):
             drawn += level / resistance if resistance else 0.0
