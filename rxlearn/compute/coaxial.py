@@ -82,15 +82,23 @@ def gap_for(first: Coil, second: Coil, coupling: float) -> float:
 
     Raises :class:`Unclear` where they would have to overlap, or lie more than 1 m apart.
     """
-    if coupling_between(first, second, 0.0) < coupling:
+    mean = math.sqrt(first.inductance * second.inductance)
+
+    def miss(gap: float) -> float:
+        return coil_mutual(first, second, gap) / mean - coupling
+
+    if miss(0.0) < 0:
         raise Unclear(
             f"A coupling of {coupling:.3g} is more than these coils have side by side: couple them "
             "by a capacitor, or make them shorter."
         )
-    if coupling_between(first, second, GAP.high) > coupling:
+    if miss(GAP.high) > 0:
         raise Unclear(f"A coupling of {coupling:.3g} needs more than {GAP.high:g} m between coils.")
-    return float(brentq(lambda x: coupling_between(first, second, x) - coupling, 0.0, GAP.high,
-                        xtol=1e-7))
+    # Coupling falls over decades: the search first closes in to within a factor of two.
+    high = 1e-3
+    while miss(high) > 0:
+        high *= 2
+    return float(brentq(miss, 0.0 if high == 1e-3 else high / 2, min(high, GAP.high), xtol=1e-7))
 
 
 def split_inductances(coil: Coil, turns: float) -> tuple[float, float, float]:

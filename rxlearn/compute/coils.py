@@ -172,8 +172,11 @@ class Coil:
         """Inductance (H) at ``frequency`` (Hz); at 0 Hz that at low frequency."""
         if not frequency:
             return self.inductance
-        inside = PERMEABILITY * self.diameter / 8 * self.turns
-        return self.inductance - inside * (1 - internal_ratio(self.wire.diameter, frequency))
+        return self.less_inside(internal_ratio(self.wire.diameter, frequency))
+
+    def less_inside(self, ratio: float) -> float:
+        """Inductance (H) with only this ``ratio`` of what is inside the wire left, from 0 to 1."""
+        return self.inductance - PERMEABILITY * self.diameter / 8 * self.turns * (1 - ratio)
 
 
 @dataclass(frozen=True)
@@ -251,17 +254,19 @@ def turns_wanted(inductance: float, former: float, wire: Wire, *, length: float 
 
     longest = WINDING_LENGTH.high / pitch
     most = min(TURNS.high, max(2.0, longest if length is None else length / wire.diameter))
-    if coil(1.0).inductance_at(frequency) > wanted:
+    # The same at every trial: worked out once, a drag stays quick.
+    inside = internal_ratio(wire.diameter, frequency) if frequency else 1.0
+    if coil(1.0).less_inside(inside) > wanted:
         raise Unclear(
             f"One turn on {show(former, 'm', digits=3)} has more than {show(wanted, 'H', digits=3)} "
             "already: take a thinner former."
         )
-    if coil(most).inductance_at(frequency) < wanted:
+    if coil(most).less_inside(inside) < wanted:
         raise Unclear(
             f"{show(wanted, 'H', digits=3)} does not fit on {show(former, 'm', digits=3)} with this "
             "wire: take a thicker or longer former, or thinner wire."
         )
-    turns = brentq(lambda n: coil(n).inductance_at(frequency) - wanted, 1.0, most, xtol=1e-9)
+    turns = brentq(lambda n: coil(n).less_inside(inside) - wanted, 1.0, most, xtol=1e-7)
     return coil(float(turns))
 
 

@@ -97,7 +97,8 @@ def ring_core(name: str, cores: Mapping[str, RingCore] = RING_CORES) -> RingCore
 
 
 def measured_core(factor: float, outer: float, inner: float, height: float) -> RingCore:
-    """A ring of one's own: its inductance ``factor`` (H) as measured, and its three sizes in m.
+    """A ring of one's own: its inductance ``factor`` (H) as measured; outer and inner diameter
+    and height in m.
 
     Its tolerance is that of the measurement, its drift a guess, and no range of use is known.
     Raises :class:`Unclear` for sizes that make no ring.

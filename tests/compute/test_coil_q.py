@@ -35,6 +35,8 @@ def test_self_capacitance_between_the_entries():
     for shape in np.geomspace(0.1, 50, 300):
         formula = 0.1126 * shape + 0.08 + 0.27 / math.sqrt(shape)
         assert self_capacitance(1e-2, shape * 1e-2) == pytest.approx(formula * 1e-12, rel=0.1)
+    # Half way on a logarithmic scale lies half way between 0.96 and 0.79 pF to the cm.
+    assert self_capacitance(1e-2, math.sqrt(0.1 * 0.15) * 1e-2) == pytest.approx(0.875e-12)
     assert self_capacitance(2e-2, 2e-2) == pytest.approx(2 * self_capacitance(1e-2, 1e-2))
 
 

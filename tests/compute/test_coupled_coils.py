@@ -13,7 +13,8 @@ from rxlearn.compute.coaxial import (
     loop_mutual,
     split_inductances,
 )
-from rxlearn.compute.coil_taps import link, parallel_resistance, tap, tap_for
+from rxlearn.compute.coil_pairs import pair_on_former
+from rxlearn.compute.coil_taps import all_feeds, feed, link, parallel_resistance, tap, tap_for
 from rxlearn.compute.coils import Coil
 from rxlearn.compute.coupled_circuits import (
     CoupledPair,
@@ -114,6 +115,37 @@ def test_a_links_power_and_loading():
     assert found.taken == pytest.approx(4 * found.match / (1 + found.match) ** 2)
     over = link(COIL, 1.0, 50.0, 7e6, 200.0, gap=-1.0)
     assert over.coupling > found.coupling
+
+
+def test_feeds_are_the_taps_and_links_one_by_one():
+    """DERIVED: a tap of impedance Z loads a source R by Z/R; a link as :func:`link` says."""
+    circuit = parallel_resistance(COIL.inductance, 7e6, 150)
+    tapped = feed(all_feeds(COIL, "tap"), 3.0, 300.0, 7e6, 150.0)
+    assert tapped.match == pytest.approx(tap(COIL, 3.0, circuit).impedance / 300)
+    assert tapped.by_turns == pytest.approx(circuit * (3 / 12) ** 2 / 300)
+    for how, gap in (("over", -1.0), ("beside", 2e-3)):
+        linked = feed(all_feeds(COIL, how), 2.0, 50.0, 7e6, 150.0)
+        expected = link(COIL, 2.0, 50.0, 7e6, 150.0, gap=gap)
+        assert linked.match == pytest.approx(expected.match)
+        assert (linked.taken, linked.loaded_q) == pytest.approx(
+            (expected.taken, expected.loaded_q))
+    places = list(tapped.feeds.turns)
+    assert tapped.taken == tapped.taken_at[places.index(3.0)]
+    assert tapped.best == places[int(np.argmax(tapped.taken_at))]
+    with pytest.raises(Unclear, match="between 1 and 6 turns"):
+        feed(all_feeds(COIL, "over"), 8.0, 50.0, 7e6, 150.0)
+
+
+def test_two_coils_on_one_former():
+    """DERIVED: L = 1/((2πf)²C); the critical gap gives k = 1/Q."""
+    wire = wire_called("0.16 mm")
+    found = pair_on_former(3.2768e6, 220e-12, 7e-3, wire, 5e-3, 60.0, span=400e3)
+    assert found.coil.inductance_at(3.2768e6) == pytest.approx(
+        1 / ((2 * math.pi * 3.2768e6) ** 2 * 220e-12))
+    assert found.coupling == pytest.approx(coupling_between(found.coil, found.coil, 5e-3))
+    at_the_gap = coupling_between(found.coil, found.coil, found.critical_gap)
+    assert at_the_gap == pytest.approx(1 / 60, rel=1e-4)
+    assert pair_on_former(3.2768e6, 220e-12, 7e-3, wire, 5e-3, 4.0, span=400e3).critical_gap is None
 
 
 def test_parallel_resistance():

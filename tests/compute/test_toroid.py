@@ -38,6 +38,8 @@ def test_inductance_factors(name, per_hundred):
 def test_turns_on_a_ring():
     assert ring_turns(12e-6, 49e-10) == pytest.approx(49.487, abs=1e-3)
     found = wind_ring(12e-6, "T50-2", WIRE)
+    # √(1.83 µH / 4 nH) = 21.39 and √(1.9 µH / 4 nH) = 21.79: down to 21, and up to 22.
+    assert [wind_ring(x, "T50-6", WIRE).turns for x in (1.83e-6, 1.9e-6)] == [21, 22]
     assert found.turns == 49 and found.inductance == pytest.approx(11.765e-6, rel=1e-4)
 
 
