@@ -11,6 +11,7 @@ from rxlearn.compute.supply_result import SupplyResult
 from rxlearn.compute.supply_rules import rules_for
 from rxlearn.figures import style
 from rxlearn.figures.scene import LiveFigure
+from rxlearn.figures.supply_table import CAPTION, COLUMNS, every_number
 
 ROWS = 6
 """Rows of the table of numbers."""
@@ -21,11 +22,13 @@ NAMES = {FULL_WAVE: "Full wave", BRIDGE: "A bridge", HALF_WAVE: "Half wave"}
 class SupplyWaveformsFigure(LiveFigure):
     """Above: winding and capacitors.  Below: the rectifier's current.  Right: numbers and rules.
 
-    ``volts`` and ``amperes`` are the ends of the two axes, ``period`` (s) that of the mains.
+    The table beside it has them all, with the heat, and says where each rule fails.  ``volts`` and ``amperes`` are the ends of the two axes, ``period`` (s) that of the mains.
     """
 
     name = "supply-waveforms"
     size = (900, 340)
+    caption = CAPTION
+    columns = COLUMNS
 
     def __init__(self, *, volts: float, amperes: float, period: float) -> None:
         self._ends = volts, amperes, period
@@ -88,6 +91,10 @@ class SupplyWaveformsFigure(LiveFigure):
                 (self._labels, self._here, self._rules), zip(*_rows(result), strict=True), strict=True):
             for label, text in zip(labels, words, strict=True):
                 label.set_text(text)
+
+    def rows(self, result: SupplyResult) -> list[list[str]]:
+        """Every number of the supply, its rule, and where that fails."""
+        return every_number(result)
 
     def describe(self, result: SupplyResult) -> str:
         """Direct voltage, both ripples, and what a rectifier carries and bears."""
