@@ -27,17 +27,18 @@ MEDHURST_H = {  # length over diameter: pF per cm of diameter
 @pytest.mark.parametrize("shape, printed", MEDHURST_H.items())
 def test_medhursts_column_of_self_capacitance(shape, printed):
     """R. G. Medhurst, Wireless Engineer 24 (1947), table of H (from memory)."""
-    assert self_capacitance(1e-2, shape * 1e-2) == pytest.approx(printed * 1e-12, rel=1e-9)
+    assert 1e12 * self_capacitance(1e-2, shape * 1e-2) == pytest.approx(printed, rel=1e-9)
 
 
 def test_self_capacitance_between_the_entries():
     """His own formula, H = 0.1126·l/D + 0.08 + 0.27/√(l/D), lies within a tenth of his table."""
     for shape in np.geomspace(0.1, 50, 300):
         formula = 0.1126 * shape + 0.08 + 0.27 / math.sqrt(shape)
-        assert self_capacitance(1e-2, shape * 1e-2) == pytest.approx(formula * 1e-12, rel=0.1)
+        assert 1e12 * self_capacitance(1e-2, shape * 1e-2) == pytest.approx(formula, rel=0.1)
     # Half way on a logarithmic scale lies half way between 0.96 and 0.79 pF to the cm.
-    assert self_capacitance(1e-2, math.sqrt(0.1 * 0.15) * 1e-2) == pytest.approx(0.875e-12)
-    assert self_capacitance(2e-2, 2e-2) == pytest.approx(2 * self_capacitance(1e-2, 1e-2))
+    between = self_capacitance(1e-2, math.sqrt(0.1 * 0.15) * 1e-2)
+    assert 1e12 * between == pytest.approx(0.875)
+    assert self_capacitance(2e-2, 2e-2) / self_capacitance(1e-2, 1e-2) == pytest.approx(2)
 
 
 # The same paper, table of φ (from memory): corners, and the two columns used most.

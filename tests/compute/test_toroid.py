@@ -31,7 +31,7 @@ WIRE = wire_called("0.5 mm")
     ("T37-2", 40), ("T37-6", 30), ("T50-2", 49), ("T50-6", 40), ("T68-2", 57), ("T68-6", 47),
 ])
 def test_inductance_factors(name, per_hundred):
-    assert ring_core(name).inductance_factor == pytest.approx(per_hundred * 1e-6 / 100**2)
+    assert ring_core(name).inductance_factor * 1e10 == pytest.approx(per_hundred)
 
 
 # The trade's rule N = 100·√(L/A_L): 12 µH on 49.
@@ -127,6 +127,10 @@ def test_three_ways_lead_to_the_same():
     assert found.air.off == pytest.approx(0, abs=1e-6)
     assert abs(found.ring.off) < 1 / found.ring.turns  # whole turns only
     assert found.slug.low < 1.83e-6 < found.slug.high and found.slug.off == 0
+    # Common practice, no source: half to nine tenths of an air coil's; iron's own, if less.
+    assert found.air.usual_q == pytest.approx((0.5 * found.air.q, 0.9 * found.air.q))
+    assert found.ring.usual_q == (150, 250) and found.slug.usual_q == (60, 150)
+    assert found.slug.middling_q == 105
     for way in found.all:
         assert way.problem == "" and way.q > 50 and way.wire_length > 0.1
 
