@@ -52,8 +52,8 @@ RING = Question(
     key="coils.ring",
     lesson=LESSON,
     prompt=lambda n: f"{whose(n)} wants {show(n['inductance'], 'H', digits=4)} for its oscillator. "
-                     f"A ring core has {show(_factor(n), 'H', digits=3)} for one turn, squared. How "
-                     "many turns?",
+                     f"A ring core has an inductance factor of {show(_factor(n), 'H', digits=3)}. "
+                     "How many turns?",
     draw=_draw_ring,
     answer=_turns,
     working=lambda n: [
@@ -139,8 +139,8 @@ SKIN = Question(
     key="coils.skin",
     lesson=LESSON,
     prompt=lambda n: "The same coil of thick wire works once at "
-                     f"{hz(n['low'])} and once at {hz(n['high'])}. How many times is the resistance "
-                     "of its wire at the higher frequency that at the lower?",
+                     f"{hz(n['low'])} and once at {hz(n['high'])}. By which factor is the resistance "
+                     "of its wire larger at the higher one?",
     draw=_draw_skin,
     answer=_rise,
     working=lambda n: [
