@@ -11,13 +11,13 @@ Three starts lead there.  A reservoir capacitor: steady voltage, on as many
 instants as the pulse of current needs.  A choke whose current never stops:
 steady current, put right by substitution, since a choke hardly lets it change.
 All else: backward differences of first order on few instants settle when the
-rectifier conducts, then second-order ones on many refine.
+rectifier conducts, then a smoother derivative on more of them refines.
 """
 
 from __future__ import annotations
 
 import math
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -51,9 +51,10 @@ SHORT_STEP = 0.5
 """Longest step between instants, in the time constant with which that capacitor charges."""
 STEADY_INSTANTS = {True: 64, False: 128}
 """Instants where a choke's current never stops: in half a mains period if symmetrical, else one."""
-ROUGH_INSTANTS = {True: 32, False: 64}
+ROUGH_INSTANTS = {True: 24, False: 48}
+"""Instants of backward differences, likewise."""
 FINE_INSTANTS = {True: 64, False: 96}
-"""Instants of the final solution where a choke's current stops, likewise."""
+"""Least instants of the solution that starts from those, likewise."""
 MOST_CONDUCTING = 96
 """How many conducting instants are enough for anything.
 
@@ -109,7 +110,7 @@ class Balance:
 
 @lru_cache(maxsize=32)
 def _circle(instants: int, turns: float) -> tuple[np.ndarray, np.ndarray]:
-    """Sine over so many ``turns`` of the mains; 2π times the harmonics' numbers.  Not to be changed."""
+    """Sine over so many ``turns`` of the mains; 2π times the harmonics' numbers.  Read-only."""
     sine = np.sin(2 * np.pi * turns / instants * np.arange(instants))
     numbers = 2 * np.pi * np.arange(1, instants // 2 + 1)
     sine.flags.writeable = numbers.flags.writeable = False
@@ -232,7 +233,9 @@ def steady_state(source: Source, filter_: Ladder, frequency: float, symmetrical:
     if filter_.series[0][0] == 0:
         found = _from_capacitor(problem, source, filter_, period, symmetrical, kink, share)
     else:
-        found = None if kink else _from_choke(problem(STEADY_INSTANTS[symmetrical], EXACT))
+        found = None
+        if kink is None and _never_stops(source, filter_, frequency):
+            found = _from_choke(problem(STEADY_INSTANTS[symmetrical], EXACT))
     found = found or _from_anything(problem, symmetrical)
     if found is None:
         raise Unclear(
@@ -267,6 +270,17 @@ def _from_capacitor(problem, source, filter_, period, symmetrical, kink, share) 
             return found
         lowest = float(found.waves[0].min()) - 0.1 * swing
     return None
+
+
+def _never_stops(source: Source, filter_: Ladder, frequency: float) -> bool:
+    """Whether a first choke's current is likely not to stop: the mean current above the swing.
+
+    Full wave only; the rectified sine's second harmonic, 4E/3π, makes most of the swing.
+    """
+    if len(source.legs) == 1 and not source.rectified:
+        return False
+    swing = source.highest / (3 * math.pi**2 * frequency * filter_.series[0][0])
+    return filter_.current + filter_.conductance * 0.6 * source.highest > swing
 
 
 def _from_choke(grid: _Problem) -> Balance | None:
@@ -311,7 +325,7 @@ def _from_choke(grid: _Problem) -> Balance | None:
 
 
 def _from_anything(problem, symmetrical: bool) -> Balance | None:
-    """First backward differences settle when the rectifier conducts, second ones refine."""
+    """Backward differences settle when the rectifier conducts; a finer solution starts from them."""
     rough = problem(ROUGH_INSTANTS[symmetrical], FIRST)
     filter_, feed = rough.filter, rough.source
     drawn = filter_.current + filter_.conductance * 0.6 * feed.highest
@@ -319,7 +333,7 @@ def _from_anything(problem, symmetrical: bool) -> Balance | None:
         feed.rectifier.drop_at(drawn, rough.share)
     )
     found = rough.iterate(float(voltage.mean()) - filter_.resistance * drawn, voltage, 60,
-                          settled=0.02)
+                          settled=0.05)
     if found is None:
         return None
     final = SMOOTH if filter_.series[0][0] > 0 else EXACT
@@ -352,7 +366,8 @@ def _short_enough(source: Source, filter_: Ladder, period: float) -> float:
 
 def _instants(wanted: float, most: float) -> int:
     """The least number of instants that is enough, or else the largest up to ``most``."""
-    return INSTANTS[min(bisect_left(INSTANTS, min(wanted, most)), len(INSTANTS) - 1)]
+    enough, largest = bisect_left(INSTANTS, wanted), bisect_right(INSTANTS, most) - 1
+    return INSTANTS[max(0, min(enough, largest))]
 
 
 def _wide(found: Balance) -> np.ndarray:

@@ -156,7 +156,7 @@ class _Waves:
 
 @lru_cache(maxsize=32)
 def _between(points: int, instants: int, periods: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Instants before and after each of ``points`` over some ``periods``, and the way between them."""
+    """Instants before and after each of ``points`` over ``periods``, and the way between them."""
     at = np.linspace(0.0, periods * instants, points)
     before = at.astype(int)
     return before % instants, (before + 1) % instants, at - before

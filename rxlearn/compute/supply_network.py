@@ -21,7 +21,7 @@ from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, Supply, peak
 EXACT = "exact"
 FIRST = "first order"
 SMOOTH = "smooth"
-"""Symbols of the derivative: jω itself, backward differences, or the one turning into the other."""
+"""Symbols of the derivative: jω, backward differences, or the one turning into the other."""
 
 
 @dataclass(frozen=True)

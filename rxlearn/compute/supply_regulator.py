@@ -112,7 +112,7 @@ def regulate(supply: Supply, feed: Source, frequency: float, share: float = 1.0)
     drawn = filter_.conductance * likely + filter_.current
     swing = drawn / (supply.ripple_frequency * filter_.capacitances[0])
     order = (True, False) if likely >= meet else (False, True)
-    if len(supply.sections) == 1 and abs(likely - meet) < swing / 4:
+    if len(supply.sections) == 1 and abs(likely - meet) < 0.4 * swing:
         order = ()  # the ripple crosses over
     for lit in order:
         found = _with(supply, feed, frequency, inside if lit else outside, None, share, lit)
