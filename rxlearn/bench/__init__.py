@@ -14,7 +14,7 @@ from rxlearn.bench.band_spread import (
 )
 from rxlearn.bench.audio_matching import output_matching
 from rxlearn.bench.beat import beat_side
-from rxlearn.bench.build_sheet import build_sheet
+from rxlearn.bench.build_sheet import build_sheet, paper_dial
 from rxlearn.bench.block_diagram import block_diagram, stage_currents
 from rxlearn.bench.cautions import caution, cautions, current_through_a_body, safety_list
 from rxlearn.bench.coils import (
@@ -41,6 +41,7 @@ from rxlearn.bench.measured import (
     alignment,
     practice_dial,
     supply_check,
+    two_capacitors,
     your_dial,
     your_readings,
 )
@@ -95,5 +96,5 @@ __all__ = [
     "converter_front", "converter_steps", "crystal_whistles", "crystals_compared", "third_dial",
     "coil_feed", "coil_pair", "coil_q", "double_tuned", "same_inductance", "wind_coil",
     "block_diagram", "circuit_diagrams", "find_the_fault", "meter_readings", "stage_currents",
-    "alignment", "practice_dial", "supply_check", "your_dial", "your_readings",
+    "alignment", "paper_dial", "practice_dial", "supply_check", "two_capacitors", "your_dial", "your_readings",
 ]

@@ -4,9 +4,17 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from rxlearn.bench.controls import Choice, Knob
 from rxlearn.bench.desk import Desk, the_desk
+from rxlearn.bench.live import LiveBench, live
 from rxlearn.bench.panel import Panel, Stray
+from rxlearn.compute.dial_scale import DialScale, draw_scale
+from rxlearn.compute.printed_dial import RADIUS, PaperPlace, place_on_paper
 from rxlearn.compute.quantities import Unclear
+from rxlearn.figures.paper_dial import PaperDialFigure
+from rxlearn.plan.band_spread import OTHER, band_of, offset_of
+from rxlearn.plan.document import Plan
+from rxlearn.plan.measured import dial_network
 from rxlearn.sheets.build_sheet import build_sheet as made_from
 from rxlearn.sheets.files import FILES, save_all
 from rxlearn.sheets.pages import NOT_HERE, UNFINISHED
@@ -111,3 +119,42 @@ def build_sheet() -> SheetPanel:
     """Show what the build sheet lacks and the buttons to take it away, in the running cell."""
     desk = the_desk()
     return desk.place("build sheet", lambda: SheetPanel(desk))
+
+
+def paper_dial() -> LiveBench:
+    """Turn a pointer over the scale as it will be printed, and make the scale larger or smaller."""
+    plan, note = the_desk().plan(), ""
+    try:
+        scales = {band: _scale(plan, band) for band in OTHER}
+    except Unclear as reason:
+        note = f"Your plan gives no dial to print. {reason} The demo receiver stands in."
+        plan = Plan.demo()
+        scales = {band: _scale(plan, band) for band in OTHER}
+    sense, degrees = plan.value("dial.sense"), plan.value("dial.degrees")
+
+    def compute(band: str, radius: float, angle: float) -> PaperPlace:
+        scale = scales[band]
+        per = 10e3 if scale.coverage.span > 30e3 else 1e3
+        return place_on_paper(scale, radius, angle, sense=sense, per=per)
+
+    return live(
+        "The scale on paper",
+        [
+            Choice(key="band", label="Band", start="lower_band",
+                   options={band: plan.value(f"{band}.name")[:20] for band in OTHER}),
+            Knob(key="radius", label="Radius of the scale", unit="m", low=RADIUS.low,
+                 high=RADIUS.high, start=plan.value("dial.scale_radius"), fine=1e-3, coarse=1e-2,
+                 prefix="m", decimals=0),
+            Knob(key="angle", label="Shaft from fully meshed", unit="°", low=0, high=degrees,
+                 start=round(degrees / 3), fine=0.5, coarse=10, decimals=1),
+        ],
+        compute,
+        lambda: PaperDialFigure(degrees, note),
+        predict="sheet.predict_radius",
+    )
+
+
+def _scale(plan: Plan, band: str) -> DialScale:
+    found = band_of(plan, band)
+    return draw_scale(dial_network(plan, band), offset_of(plan, band), found.band_low,
+                      found.band_high)

@@ -7,9 +7,10 @@ from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.live import LiveBench, live
 from rxlearn.bench.panel import Panel, Stray
 from rxlearn.compute.bench_fit import BenchFit
-from rxlearn.compute.practice_bench import PracticeBench, practise
+from rxlearn.compute.practice_bench import CoilBench, PracticeBench, practise, practise_coil
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.figures.bench_fit import ReadingsFigure
+from rxlearn.figures.two_capacitors import TwoCapacitorsFigure
 from rxlearn.plan.alignment import BenchStep, alignment_steps
 from rxlearn.plan.band_spread import OTHER, solved
 from rxlearn.plan.consequences import compare
@@ -27,8 +28,35 @@ from rxlearn.plan.measured_fields import PLACES
 from rxlearn.store.desk import Conflict, save_changes
 from rxlearn.store.folder import StoreFault
 
+STRAYS = 9e-12
+"""Strays of a coil on short leads, F (invented for practice)."""
+
 REACH = 12e-3
 """The picture's half-height as a share of the dial's whole range."""
+
+
+def two_capacitors() -> LiveBench:
+    """Measure the plan's oscillator coil with two known capacitors, near or far apart."""
+    plan = the_desk().plan()
+    inductance = plan.value("oscillator.inductance")
+
+    def compute(small: float, large: float, sure: float) -> CoilBench:
+        return practise_coil(inductance, STRAYS, small, large, sure / 100)
+
+    return live(
+        "A coil, two capacitors",
+        [
+            Knob(key="small", label="Smaller capacitor", unit="F", low=15e-12, high=200e-12,
+                 start=47e-12, fine=1e-12, coarse=10e-12, prefix="p", decimals=0),
+            Knob(key="large", label="Larger capacitor", unit="F", low=60e-12, high=500e-12,
+                 start=330e-12, fine=1e-12, coarse=10e-12, prefix="p", decimals=0),
+            Knob(key="sure", label="Capacitors known to (standard)", unit="%", low=0.1, high=5,
+                 start=1, fine=0.1, coarse=0.5, decimals=1),
+        ],
+        compute,
+        lambda: TwoCapacitorsFigure(inductance),
+        predict="measured.predict_capacitors",
+    )
 
 
 def practice_dial() -> LiveBench:

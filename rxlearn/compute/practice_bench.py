@@ -14,8 +14,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from rxlearn.compute.band_spread import Network
-from rxlearn.compute.bench_fit import COUNTER, BenchFit, Reading, fit_dial
-from rxlearn.compute.quantities import Range
+from rxlearn.compute.bench_fit import COUNTER, BenchFit, Reading, fit_coil, fit_dial
+from rxlearn.compute.quantities import Range, Unclear, show
+from rxlearn.compute.tank import resonant_frequency
 
 COUNT = Range("Number of readings", "", 4, 40)
 STEP = Range("Smallest step you can read", "°", 0.01, 20.0)
@@ -66,3 +67,38 @@ def practise(network: Network, *, count: int, step: float, wrong: float = 0.0,
         for angle, frequency in zip(places, frequencies, strict=True)
     ]
     return PracticeBench(fit_dial(readings, network, law=network.variable.law), truth, wrong_one)
+
+
+SMALL = Range("Smaller capacitor", "F", 10e-12, 1e-9)
+LARGE = Range("Larger capacitor", "F", 10e-12, 1e-9)
+SURE = Range("Capacitors known to", "", 1e-4, 0.2)
+
+
+@dataclass(frozen=True, eq=False)
+class CoilBench:
+    """A coil (``inductance`` H, ``strays`` F) measured with two capacitors, and the ``fit``."""
+
+    fit: BenchFit
+    inductance: float
+    strays: float
+    small: float
+    large: float
+
+
+def practise_coil(inductance: float, strays: float, small: float, large: float,
+                  sure: float) -> CoilBench:
+    """Measure a coil of ``inductance`` (H) and ``strays`` (F) with ``small`` and ``large`` (F).
+
+    ``sure`` is the capacitors' standard uncertainty as a share.  The readings fall on the truth,
+    so that what is shown is the uncertainty alone.  Raises :class:`Unclear` for values out of
+    range and for a larger capacitor that is not the larger one.
+    """
+    small, large, sure = SMALL.check(small), LARGE.check(large), SURE.check(sure)
+    if not large > small * 1.02:
+        raise Unclear(f"Two capacitors of {show(small, 'F')} and {show(large, 'F')} are hardly two: "
+                      "make the larger one larger.")
+    readings = []
+    for capacitance in (small, large):
+        frequency = float(resonant_frequency(inductance, capacitance + strays))
+        readings.append(Reading(capacitance, frequency, COUNTER * frequency, sure * capacitance))
+    return CoilBench(fit_coil(readings), inductance, strays, small, large)

@@ -66,7 +66,7 @@ class PreselectorNetwork:
 
     @property
     def inductance(self) -> float:
-        """The coil, H."""
+        """The inductance (H) that resonates with the capacitance."""
         return inductance_for(self.centre, self.capacitance)
 
     @property

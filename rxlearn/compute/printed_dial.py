@@ -93,12 +93,12 @@ class PrintedDial:
 
     @property
     def width(self) -> float:
-        """mm."""
+        """Width of the box on paper, mm."""
         return self.right - self.left
 
     @property
     def height(self) -> float:
-        """mm."""
+        """Height of the box on paper, mm."""
         return self.top - self.bottom
 
 
@@ -201,3 +201,39 @@ def _ruler(y: float) -> list[Mark]:
     marks.append(Word(0, y + 7.0, "Ruler: 100 mm. Measure it before you trust the scale.",
                       height=2.6))
     return marks
+
+
+PAPER_STEP = 1e3
+"""What a hand sets on a dial is compared with so many Hz along its arc."""
+
+
+@dataclass(frozen=True, eq=False)
+class PaperPlace:
+    """A pointer at ``angle`` (degrees) over ``scale`` on a ``radius`` (m).
+
+    ``signal`` is the frequency there (Hz), ``apart`` the length along the arc, in m, of
+    ``per`` (Hz) at that place.
+    """
+
+    scale: DialScale
+    radius: float
+    sense: str
+    angle: float
+    signal: float
+    apart: float
+    per: float
+
+
+def place_on_paper(scale: DialScale, radius: float, angle: float, *, sense: str = CLOCKWISE,
+                   per: float = 10 * PAPER_STEP) -> PaperPlace:
+    """Where the pointer stands at ``angle`` (degrees), and how far apart marks of ``per`` (Hz) are.
+
+    ``radius`` in m.  DERIVED: the arc of a degree is π·r/180, and a degree is so many Hz there.
+    Raises :class:`Unclear` for values out of range.
+    """
+    radius = RADIUS.check(radius)
+    network = scale.coverage.network
+    signal = float(network.frequency_at(angle)) + scale.to_signal
+    rate = abs(float(network.rate_at(angle)))
+    return PaperPlace(scale, radius, sense, float(angle), signal,
+                      math.pi * radius / 180 * per / rate, per)

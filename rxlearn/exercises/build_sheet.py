@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from rxlearn.compute.printed_dial import RULER, place_of
+from rxlearn.compute.dial_scale import draw_scale
+from rxlearn.compute.printed_dial import RULER, place_of, place_on_paper
 from rxlearn.compute.quantities import show
 from rxlearn.compute.tuning import oscillator_frequency
 from rxlearn.exercises.predictions import Prediction
@@ -16,9 +17,33 @@ from rxlearn.plan.measured import dial_network
 
 LESSON = "build_sheet"
 
-PREDICTIONS: tuple[Prediction, ...] = ()
-
 _MM = 1e-3
+
+
+def _apart():
+    """How far apart 10 kHz stand in the middle of the demo's wider dial on 70 mm, m."""
+    plan = Plan.demo()
+    found = band_of(plan, "lower_band")
+    scale = draw_scale(dial_network(plan, "lower_band"), offset_of(plan, "lower_band"),
+                       found.band_low, found.band_high)
+    return place_on_paper(scale, 70e-3, 90.0).apart
+
+
+PREDICTIONS = (
+    Prediction(
+        key="sheet.predict_radius",
+        lesson=LESSON,
+        prompt="The demo receiver's 80 m dial covers 500 kHz in half a turn, on a scale of 70 mm "
+               "radius. How far apart are two marks of 10 kHz in its middle?",
+        unit="m",
+        digits=2,
+        truth=_apart,
+        near=Tolerance("A guess within a third is a good one.", relative=1 / 3),
+        because=lambda: f"Half a circle of 70 mm radius is 220 mm long, for 500 kHz: "
+                        f"{show(_apart(), 'm', prefix='m', digits=2)} for 10 kHz.",
+    ),
+)
+
 _PAPER = Tolerance("A rule on paper is read to a third of a millimetre.", absolute=0.35 * _MM)
 
 

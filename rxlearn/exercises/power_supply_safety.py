@@ -148,5 +148,71 @@ LAMP = _choice(
                "Nobody's hand goes into a chassis with its plug in. The plug comes out first."),
     ))
 
-SAFETY_QUESTIONS = (BLEEDER, CREEPING, METER, FUSE, LIVE_CHASSIS, LAMP)
+RESIDUAL = _choice(
+    "residual_current",
+    "The bench has a residual-current device. One of your hands rests on the chassis, the other "
+    "touches the high tension. What does the device do?",
+    "nothing", "residual_current",
+    ("It compares what goes out in the line with what comes back in the neutral, on the mains side.",
+     "The current through you comes from the secondary and goes back to it, so those two stay "
+     "equal and nothing trips."),
+    "Where does the current through you begin, and where does it end?",
+    (
+        Option("trips", "It trips as soon as enough flows to harm you",
+               "Nothing of that current is missing on the mains side: it goes round on the far side "
+               "of the transformer, where the device does not look."),
+        Option("earth", "It trips, since the chassis is earthed",
+               "The earth joins one end of the secondary to the ground, and still what comes out of "
+               "the secondary returns to it. Line and neutral stay equal."),
+        Option("nothing", "Nothing", "It guards the mains side."),
+        Option("late", "It trips, though only after a second",
+               "It would not trip at all: it sees no difference, however long it lasts."),
+    ))
+
+SCREWDRIVER = _choice(
+    "screwdriver",
+    "The plug is out. Why is each capacitor discharged through a resistor on an insulated lead, and "
+    "not with a screwdriver laid across it?",
+    "limit", "charged_capacitor",
+    ("Nothing limits the current of a dead short: it throws molten metal and can burst the part.",
+     "The resistor lets the same charge go in a second or so. Then each capacitor is measured, "
+     "since neither way tells by itself what is left."),
+    "What limits the current in either case?",
+    (
+        Option("tip", "It spares the screwdriver's tip",
+               "It spares your eyes and hands: a dead short throws molten metal and can burst the "
+               "capacitor."),
+        Option("spark", "It need not be, if the second touch of the screwdriver makes no spark",
+               "No spark tells nothing of what is left, and the first one throws metal. Through the "
+               "resistor, then measure."),
+        Option("good", "The resistor empties it for good",
+               "Nothing does: the insulation gives some of its charge back, so the lead stays clipped "
+               "on. The resistor limits the current."),
+        Option("limit", "It limits the current; a dead short throws metal and can burst the part",
+               "And then each one is measured."),
+    ))
+
+ISOLATION = _choice(
+    "isolation",
+    "The transformer isolates your supply from the mains. The high tension's minus goes to the "
+    "chassis, and the chassis to protective earth. What follows for somebody who touches the high "
+    "tension with one hand only?",
+    "circuit", "fuse_and_earth",
+    ("The transformer keeps the mains off the chassis, and that is all it isolates.",
+     "The chassis is earthed, and so is much that one stands on or leans on: that closes the circuit "
+     "back to the winding."),
+    "To what is the chassis joined, and to what are your feet?",
+    (
+        Option("nothing", "Nothing flows: the transformer isolates",
+               "It isolates from the mains. The winding's other end stands on the chassis, the "
+               "chassis on earth, and you perhaps as well."),
+        Option("circuit", "The circuit can close through feet, elbow or bench, back to the earthed "
+                          "chassis",
+               "One hand lowers the risk; it does not remove it."),
+        Option("chassis", "Only who touches the chassis as well is in danger",
+               "Earth is the chassis by another way: a floor, a pipe, the case of another set."),
+    ))
+
+SAFETY_QUESTIONS = (BLEEDER, CREEPING, SCREWDRIVER, METER, FUSE, RESIDUAL, ISOLATION, LIVE_CHASSIS,
+                    LAMP)
 """In the order of the lesson."""

@@ -69,3 +69,22 @@ def test_a_stray_message_changes_nothing(desk):
     tick(desk)
     with pytest.raises(Stray):
         bench.build_sheet().press("../../etc/passwd")
+
+
+def test_the_paper_dial_shows_how_far_apart_marks_stand(desk):
+    figure = bench.paper_dial()
+    figure.press("skip")
+    figure.turn(radius=70e-3, angle=90.0)
+    # DERIVED: half a circle of 70 mm is 219.9 mm for about 500 kHz, so 10 kHz are about 4.4 mm.
+    assert figure.result.apart == pytest.approx(4.4e-3, rel=0.05)
+    near = figure.result.apart
+    figure.turn(radius=35e-3)
+    assert figure.result.apart == pytest.approx(near / 2, rel=1e-9)
+    figure.turn(band="upper_band")
+    assert "10.1" in figure.sentence
+
+
+def test_a_plan_without_a_dial_says_so_on_paper_too(desk):
+    shelf.save_changes(desk.store, {"oscillator.inductance": Change(
+        value=50e-6, status="wished", origin="test")}, Plan.demo())
+    assert "The demo receiver stands in." in bench.paper_dial().sentence
