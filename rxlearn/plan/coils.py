@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from rxlearn.compute.coaxial import gap_for
 from rxlearn.compute.coil_q import coil_loss
-from rxlearn.compute.coil_ways import AIR, SLUG, Way, air_way, ring_way, slug_way
+from rxlearn.compute.coil_ways import AIR, RING, SLUG, Way, air_way, ring_way, slug_way
 from rxlearn.compute.coils import Coil, length_wanted, turns_wanted
 from rxlearn.compute.coupled_circuits import IntermediateTransformer, intermediate_transformer
 from rxlearn.compute.quantities import Unclear, show
@@ -44,6 +44,9 @@ FAR = 0.5
 
 LESS = 0.05
 """So much of a turn too little is made up by squeezing the winding, not by another turn."""
+
+LONGEST = 4.0
+"""So many diameters long, a coil of one layer is no longer what one would wind."""
 
 LEAST_Q = 30.0
 """Below this a coil's own loss is the first thing to mend (common practice, no source)."""
@@ -266,6 +269,9 @@ def _notes(plan: Plan, coil: str, way: Way) -> tuple[str, ...]:
         doubts = coil_loss(winding_of(plan, coil), way.frequency).doubts
         if doubts and not way.problem:
             notes.append(f"Doubt the Q: {'; '.join(doubts)}.")
+    if way.kind != RING and way.width > LONGEST * way.height:
+        notes.append("That is a long coil: take more capacitance, a larger former or a ring; winding "
+                     "in layers, as for a low intermediate frequency, is not reckoned here.")
     if way.q < LEAST_Q:
         notes.append("The wire alone makes a poor coil here: take thicker wire or a larger former.")
     wanted_q = plan.value("preselector.loaded_q")

@@ -108,6 +108,12 @@ def test_a_ring_of_ones_own_is_wound_by_its_measured_factor():
     assert none.way is None and "the hole must be the smaller" in none.problem
 
 
+def test_a_coil_of_absurd_length_is_named():
+    long = coil_card(changed({"transformer_coil.turns": 300.0}), "transformer_coil")
+    assert any("long coil" in note for note in long.notes)
+    assert not any("long coil" in note for card in coil_cards(Plan.demo()) for note in card.notes)
+
+
 def test_a_coil_too_poor_for_its_circuit_is_named():
     plan = changed({"preselector.loaded_q": 400.0})
     assert any("hardly reaches the loaded Q of 400" in n for n in coil_card(plan, "lower_coil").notes)
