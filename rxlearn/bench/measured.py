@@ -95,15 +95,18 @@ def your_dial() -> LiveBench:
         _, reason = _fit_or_reason(plan, band)
         note = f"{note} {plan.value(f'{band}.name')}: {reason} Practice readings stand in.".strip()
 
-    def compute(band: str) -> BenchFit | PracticeBench:
-        found, _ = _fit_or_reason(plan, band)
-        return found or practise(solved(plan, band), count=7, step=plan.value("measured.dial_step"))
+    def compute(band: str, step: float) -> BenchFit | PracticeBench:
+        found, _ = _fit_or_reason(plan, band, step)
+        return found or practise(solved(plan, band), count=7, step=step)
 
     spans = [_span(solved(plan, band)) for band in OTHER]
     return live(
         "Your own dial",
         [Choice(key="band", label="Band", start="lower_band",
-                options={band: plan.value(f"{band}.name")[:20] for band in OTHER})],
+                options={band: plan.value(f"{band}.name")[:20] for band in OTHER}),
+         Knob(key="step", label="Smallest step you can read", unit="°", low=0.1, high=10,
+              start=min(max(plan.value("measured.dial_step"), 0.1), 10.0), fine=0.1, coarse=0.5,
+              decimals=1)],
         compute,
         lambda: ReadingsFigure(plan.value("dial.degrees"), REACH * max(spans), note),
     )
@@ -300,11 +303,13 @@ def _words(fit: BenchFit) -> str:
     return words
 
 
-def _fit_or_reason(plan: Plan, band: str) -> tuple[BenchFit | None, str]:
+def _fit_or_reason(
+    plan: Plan, band: str, step: float | None = None
+) -> tuple[BenchFit | None, str]:
     try:
         if not dial_readings(plan, band):
             return None, "There are no readings of this dial yet."
-        return measured_dial(plan, band), ""
+        return measured_dial(plan, band, step=step), ""
     except Unclear as reason:
         return None, str(reason)
 

@@ -43,9 +43,12 @@ def coil_readings(plan: Plan) -> tuple[Reading, ...]:
     )
 
 
-def dial_readings(plan: Plan, band: str) -> tuple[Reading, ...]:
-    """The readings of ``band``'s dial as frequencies of the oscillator."""
-    step = plan.value("measured.dial_step") / math.sqrt(12)
+def dial_readings(plan: Plan, band: str, *, step: float | None = None) -> tuple[Reading, ...]:
+    """The readings of ``band``'s dial as frequencies of the oscillator.
+
+    ``step`` (degrees) is how finely the dial was read; the plan's own without it.
+    """
+    step = (plan.value("measured.dial_step") if step is None else step) / math.sqrt(12)
     return tuple(
         Reading(shaft, frequency - (offset_of(plan, band) if heard == SIGNAL else 0.0),
                 uncertainty or COUNTER * frequency, step)
@@ -59,9 +62,9 @@ def measured_coil(plan: Plan) -> BenchFit:
     return fit_coil(coil_readings(plan), strays=plan.value("oscillator.stray_capacitance") or None)
 
 
-def measured_dial(plan: Plan, band: str) -> BenchFit:
-    """What ``band``'s readings say of its dial."""
-    return fit_dial(dial_readings(plan, band), solved(plan, band))
+def measured_dial(plan: Plan, band: str, *, step: float | None = None) -> BenchFit:
+    """What ``band``'s readings, taken with ``step``, say of its dial."""
+    return fit_dial(dial_readings(plan, band, step=step), solved(plan, band))
 
 
 def dial_network(plan: Plan, band: str) -> Network:
