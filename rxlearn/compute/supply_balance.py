@@ -293,9 +293,8 @@ def _from_choke(grid: _Problem) -> Balance | None:
     filter_, source, share = grid.filter, grid.source, grid.share
     every = np.arange(grid.instants)
     current = filter_.current + filter_.conductance * 0.6 * source.highest
-    inside = source.legs[0].resistance + source.count * float(
-        np.diff(source.rectifier.drop_at(np.array([0.99, 1.01]) * current, share))[0]
-    ) / (0.02 * current)
+    inside = source.legs[0].resistance + (
+        source.count * source.rectifier.resistance_at(current, share))
     _, admittance = grid.branches[0]
     scale = 1 / (1 / admittance + inside)
     scale[-1] = scale[-1].real
@@ -310,7 +309,7 @@ def _from_choke(grid: _Problem) -> Balance | None:
         last, current = current, np.fft.irfft(flow, grid.instants)
         if current.min() <= 0:
             return None
-        if change > 0.1:
+        if change > 0.5:
             voltage = source.before(grid.emfs, current, share)
         before, change = change, np.abs(current - last).max() / current.max()
         # At commutation both legs share the current: Newton's step for each instant by itself.

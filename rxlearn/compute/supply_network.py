@@ -10,7 +10,6 @@ SI units throughout.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -128,25 +127,6 @@ class Ladder:
     def resistance(self) -> float:
         """Resistance (Ω) of all series branches: what direct current meets."""
         return sum(resistance for _, resistance in self.series)
-
-    def fastest_rate(self, leg_resistance: float) -> float:
-        """Rate (1/s) of the filter's fastest ring or charge, with this resistance before it (Ω).
-
-        Each choke with its neighbours: √(1/LC) where it can ring, 1/(RC) where
-        its resistance is too high for that.  Zero without chokes.
-        """
-        rates = [0.0]
-        elastance = 0.0
-        for number, ((inductance, resistance), capacitance) in enumerate(
-            zip(self.series, self.capacitances, strict=True)
-        ):
-            around = elastance + 1 / capacitance
-            elastance = 1 / capacitance
-            if inductance > 0:
-                ring = math.sqrt(around / inductance)
-                along = resistance + (0.0 if number else leg_resistance)
-                rates.append(ring if ring * inductance > 0.5 * along else around / along)
-        return max(rates)
 
     def branches(self, symbol: np.ndarray) -> list[tuple[np.ndarray, np.ndarray]]:
         """(impedance, from behind its series part on; admittance of the whole) of each section.

@@ -83,7 +83,7 @@ class SupplyResult:
     on full wave or bridge, else None.  ``unloaded_voltage`` (V): what every
     capacitor charges to at *high* mains with nothing drawing current.
     ``unsettled_power`` (W): input less all dissipation, the method's own error, below 0.1 % of
-    the input; with a choke input on unlike halves of the mains period, below 0.3 %.
+    the input; with a choke input on unlike halves of the mains period, below 0.2 %.
     """
 
     supply: Supply

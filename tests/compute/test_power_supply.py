@@ -209,11 +209,10 @@ def test_energy_and_charge_are_kept(supply):
     """DERIVED: what the windings give is dissipated; what the rectifier passes is drawn."""
     result = solve(supply)
     assert result.input_power > 0
-    # Known limit: where the halves of the mains period differ, a choke input wants more
-    # conducting instants than MOST_CONDUCTING.  The worst of 12,000 supplies drawn was 2.2 parts
-    # in a thousand; of those with like halves or a capacitor input, below one.
+    # Known limit: the derivative of a choke whose current stops loses a little power.  The worst
+    # of 16,000 supplies drawn was 1.4 parts in a thousand, or 0.8 where the halves are alike.
     unlike = supply.arrangement == HALF_WAVE or supply.transformer.second_voltage is not None
-    share = 3e-3 if unlike and supply.sections[0].inductance > 0 else 1e-3
+    share = 2e-3 if unlike and supply.sections[0].inductance > 0 else 1e-3
     assert abs(result.unsettled_power) < share * result.input_power
     drawn = result.load_current + result.bleeder_current
     assert result.direct_current == pytest.approx(drawn, rel=1e-4)
