@@ -9,16 +9,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rxlearn.compute.coil_q import coil_loss
 from rxlearn.compute.coils import Coil, coil_uncertainty, turns_wanted
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.toroid import SLUG_UNCERTAINTY, RingCoil, SlugCoil, wind_ring, wind_slug
 from rxlearn.compute.wire import Wire, direct_resistance, skin_ratio
-from rxlearn.data.cores import AIR_DRIFT, AIR_SHARE, RING_CORES, RING_Q, SLUG_DRIFT, SLUG_Q, RingCore
+from rxlearn.data.cores import AIR_DRIFT, AIR_SHARE, LAYERS_Q, RING_CORES, RING_Q, SLUG_DRIFT, SLUG_Q, RingCore
 
-AIR, RING, SLUG = "air", "ring", "slug"
+AIR, RING, SLUG, LAYERS = "air", "ring", "slug", "layers"
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ class Way:
         """
         if self.kind == AIR:
             return AIR_SHARE[0] * self.q, AIR_SHARE[1] * self.q
-        least, most = RING_Q if self.kind == RING else SLUG_Q
+        least, most = {RING: RING_Q, SLUG: SLUG_Q, LAYERS: LAYERS_Q}[self.kind]
         return min(least, AIR_SHARE[0] * self.q), min(most, self.q)
 
     @property
@@ -141,6 +141,19 @@ def slug_way(slug: SlugCoil, wanted: float, frequency: float) -> Way:
         wire_q(reached, frequency, coil.wire, coil.wire_length), SLUG_DRIFT, coil.length,
         coil.diameter + coil.wire.overall, slug, problem,
     )
+
+
+def layered_way(slug: SlugCoil, wanted: float, frequency: float) -> Way:
+    """A coil in layers with an adjusting core as a way to ``wanted`` (H) at ``frequency`` (Hz)."""
+    coil = slug.coil
+    way = replace(slug_way(slug, wanted, frequency), kind=LAYERS,
+                  height=coil.former + 2 * coil.depth)
+    if coil.layers < 1:
+        return replace(way, problem="That is not more than one layer: shorten the winding.")
+    if coil.depth > coil.former:
+        return replace(way, problem="The layers are deeper than the former is thick: make the "
+                                    "winding longer, or take thinner wire.")
+    return way
 
 
 def three_ways(

@@ -19,6 +19,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rxlearn.compute.coils import Coil, turns_wanted
+from rxlearn.compute.layered import LayeredCoil, layers_wanted
 from rxlearn.compute.quantities import Range, Unclear, show
 from rxlearn.compute.wire import PERMEABILITY, Wire
 from rxlearn.data.cores import (
@@ -167,7 +168,7 @@ class SlugCoil:
     ``gain`` is the ratio of the two.
     """
 
-    coil: Coil
+    coil: Coil | LayeredCoil
     out: float
     fully_in: float
     gain: float
@@ -192,9 +193,13 @@ def slug_gain(former: float, diameter: float) -> float:
     return 1 + (gathers - 1) * (thickness / diameter) ** 2
 
 
-def with_slug(coil: Coil, frequency: float = 0.0) -> SlugCoil:
-    """``coil`` with the adjusting core out and fully in, at ``frequency`` (Hz)."""
-    gain, out = slug_gain(coil.former, coil.diameter), coil.inductance_at(frequency)
+def with_slug(coil: Coil | LayeredCoil, frequency: float = 0.0) -> SlugCoil:
+    """``coil`` with the adjusting core out and fully in, at ``frequency`` (Hz).
+
+    A coil in layers is of thin wire, and taken as at low frequency.
+    """
+    gain = slug_gain(coil.former, coil.diameter)
+    out = coil.inductance if isinstance(coil, LayeredCoil) else coil.inductance_at(frequency)
     return SlugCoil(coil, out, out * gain, gain)
 
 
@@ -210,3 +215,18 @@ def wind_slug(inductance: float, former: float, wire: Wire, frequency: float = 0
     turns = max(1, round(found.turns))
     coil = Coil(turns=turns, former=former, length=turns * wire.overall, wire=wire)
     return with_slug(coil, frequency)
+
+
+def wind_layers(inductance: float, former: float, length: float, wire: Wire) -> SlugCoil:
+    """The same in layers over ``length`` (m) of a ``former`` (m), for ``inductance`` (H).
+
+    The gain is that of the finished coil, which is thicker.  Raises :class:`Unclear` as
+    :func:`~rxlearn.compute.layered.layers_wanted` does.
+    """
+    found = with_slug(layers_wanted(inductance, former, length, wire))
+    for _ in range(4):  # the depth changes the gain a little, the gain the turns: it settles
+        share = 1 + (found.gain - 1) / 3
+        coil = layers_wanted(inductance / share, former, length, wire)
+        found = with_slug(coil)
+    whole = LayeredCoil(turns=max(2, round(found.coil.turns)), former=former, length=length, wire=wire)
+    return with_slug(whole)

@@ -67,6 +67,6 @@ AIR_DRIFT, SLUG_DRIFT = 50.0, 150.0
 """Growth of a coil's inductance, ppm for each °C: an air coil on a stiff former, and one with an
 adjusting core (common practice, no source: it depends on the former more than on the wire)."""
 
-RING_Q, SLUG_Q, AIR_SHARE = (150.0, 250.0), (60.0, 150.0), (0.5, 0.9)
-"""Q that one usually measures: of ring cores where they belong, of coils with an adjusting core,
-and of air coils as a share of what their wire allows (common practice, no source)."""
+RING_Q, SLUG_Q, LAYERS_Q, AIR_SHARE = (150.0, 250.0), (60.0, 150.0), (40.0, 100.0), (0.5, 0.9)
+"""Q that one usually measures: of ring cores where they belong, of coils with an adjusting core, in
+one layer and in many, and of air coils as a share of what their wire allows (common practice, no source)."""

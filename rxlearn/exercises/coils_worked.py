@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rxlearn.compute.coil_q import coil_loss
-from rxlearn.compute.coil_ways import AIR, SLUG
+from rxlearn.compute.coil_ways import AIR, LAYERS, SLUG
 from rxlearn.compute.coils import Coil, coil_uncertainty, turns_wanted, wheeler_inductance
 from rxlearn.compute.quantities import show
 from rxlearn.compute.tank import capacitance_for, resonant_frequency
-from rxlearn.compute.toroid import ring_turns, wind_ring, wind_slug
+from rxlearn.compute.toroid import ring_turns, wind_layers, wind_ring, wind_slug
 from rxlearn.plan.coil_fields import KINDS
 from rxlearn.plan.coils import LEADS, core_of, frequency_of, turns_and_length, wanted_of, wire_of
 from rxlearn.plan.document import Plan
@@ -28,8 +28,8 @@ def coil_steps(plan: Plan) -> Iterator[str]:
     kind = plan.value(f"{OSCILLATOR}.kind")
     if kind == AIR:
         yield from _air(plan, wanted, frequency)
-    elif kind == SLUG:
-        yield from _slug(plan, wanted, frequency)
+    elif kind in (SLUG, LAYERS):
+        yield from _slug(plan, wanted, frequency, kind)
     else:
         yield from _ring(plan, wanted, kind)
 
@@ -89,12 +89,16 @@ def _ring(plan: Plan, wanted: float, name: str) -> Iterator[str]:
            "yours. A trimmer across the tank takes up the rest.")
 
 
-def _slug(plan: Plan, wanted: float, frequency: float) -> Iterator[str]:
+def _slug(plan: Plan, wanted: float, frequency: float, kind: str) -> Iterator[str]:
     wire, former = wire_of(plan, OSCILLATOR), plan.value(f"{OSCILLATOR}.diameter")
-    found = wind_slug(wanted, former, wire, frequency)
+    if kind == LAYERS:
+        found = wind_layers(wanted, former, plan.value(f"{OSCILLATOR}.length"), wire)
+        laid = f"in {found.coil.layers:.0f} layers"
+    else:
+        found, laid = wind_slug(wanted, former, wire, frequency), "side by side"
     yield (f"On {_mm(former)} with a core of iron dust the inductance grows up to {found.gain:.2g} "
            "times, by estimate, when the core goes all the way in.")
-    yield (f"{found.coil.turns:.0f} turns side by side, {_mm(found.coil.length)} long, have "
+    yield (f"{found.coil.turns:.0f} turns {laid}, {_mm(found.coil.length)} long, have "
            f"{_henry(found.out)} without the core and about {_henry(found.fully_in)} with it.")
     place = (wanted - found.out) / (found.fully_in - found.out)
     yield (f"What is wanted lies {100 * place:.0f} % of the way, so that a third less from the core "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from rxlearn.compute.coil_ways import AIR, SLUG
+from rxlearn.compute.coil_ways import AIR, LAYERS, SLUG
 from rxlearn.compute.wire import WIRES
 from rxlearn.data.cores import RING_CORES
 from rxlearn.plan.field import Field, choice, quantity
@@ -17,6 +17,7 @@ OWN_RING = "own ring"
 
 KINDS: Mapping[str, str] = MappingProxyType({
     AIR: "air coil on a plain former", SLUG: "former with an adjusting core",
+    LAYERS: "former with an adjusting core, in layers",
     **{name: f"ring core {name}" for name in RING_CORES},
     OWN_RING: "your own ring core, measured",
 })

@@ -11,9 +11,20 @@ from dataclasses import dataclass
 
 from rxlearn.compute.coaxial import gap_for
 from rxlearn.compute.coil_q import coil_loss
-from rxlearn.compute.coil_ways import AIR, RING, SLUG, Way, air_way, ring_way, slug_way
+from rxlearn.compute.coil_ways import (
+    AIR,
+    LAYERS,
+    RING,
+    SLUG,
+    Way,
+    air_way,
+    layered_way,
+    ring_way,
+    slug_way,
+)
 from rxlearn.compute.coils import Coil, length_wanted, turns_wanted
 from rxlearn.compute.coupled_circuits import IntermediateTransformer, intermediate_transformer
+from rxlearn.compute.layered import LayeredCoil
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.tank import inductance_for
 from rxlearn.compute.toroid import (
@@ -22,6 +33,7 @@ from rxlearn.compute.toroid import (
     measured_core,
     permeability_of,
     ring_core,
+    wind_layers,
     wind_ring,
     wind_slug,
     with_slug,
@@ -32,6 +44,12 @@ from rxlearn.plan.band_spread import band_of
 from rxlearn.plan.coil_fields import CAPACITANCES, COILS, KINDS, OWN_RING, TRANSFORMER_WIDTH
 from rxlearn.plan.document import Plan
 from rxlearn.plan.scheme import scheme_of
+
+ADJUSTED = (SLUG, LAYERS)
+"""Kinds with an adjusting core."""
+
+ON_FORMERS = (AIR, *ADJUSTED)
+"""Kinds that have a former, and see each other on one axis."""
 
 LEADS = 0.1
 """Wire (m) to cut on top of the winding: 5 cm for each end."""
@@ -85,11 +103,22 @@ def winding_of(plan: Plan, coil: str) -> Coil:
     """``coil`` as a single layer with the plan's turns and length, whatever it is wound on.
 
     On a former with an adjusting core the turns lie side by side, so that the length follows.
+    Layers are taken as one layer of their mean diameter, which does for their coupling.
     """
     wire, turns = wire_of(plan, coil), plan.value(f"{coil}.turns")
+    if plan.value(f"{coil}.kind") == LAYERS:
+        layered = layered_of(plan, coil)
+        return Coil(turns=turns, former=layered.diameter - wire.overall, length=layered.length,
+                    wire=wire)
     side_by_side = plan.value(f"{coil}.kind") == SLUG
     length = turns * wire.overall if side_by_side else plan.value(f"{coil}.length")
     return Coil(turns=turns, former=plan.value(f"{coil}.diameter"), length=length, wire=wire)
+
+
+def layered_of(plan: Plan, coil: str) -> LayeredCoil:
+    """``coil`` in layers, with the plan's turns and length."""
+    return LayeredCoil(turns=plan.value(f"{coil}.turns"), former=plan.value(f"{coil}.diameter"),
+                       length=plan.value(f"{coil}.length"), wire=wire_of(plan, coil))
 
 
 def core_of(plan: Plan, kind: str) -> RingCore:
@@ -116,6 +145,8 @@ def way_of(plan: Plan, coil: str) -> Way:
         return air_way(winding_of(plan, coil), wanted, frequency)
     if kind == SLUG:
         return slug_way(with_slug(winding_of(plan, coil), frequency), wanted, frequency)
+    if kind == LAYERS:
+        return layered_way(with_slug(layered_of(plan, coil)), wanted, frequency)
     # A wire through the hole is a turn: there are only whole ones.
     turns = max(1, round(plan.value(f"{coil}.turns")))
     ring = RingCoil(turns=turns, name=kind, core=core_of(plan, kind), wire=wire_of(plan, coil))
@@ -133,6 +164,9 @@ def turns_and_length(plan: Plan, coil: str) -> tuple[float, float]:
     if kind == SLUG:
         found = wind_slug(wanted, former, wire, frequency).coil
         return found.turns, round(found.length, 5)
+    if kind == LAYERS:
+        length = plan.value(f"{coil}.length")
+        return wind_layers(wanted, former, length, wire).coil.turns, length
     if kind != AIR:
         return float(wind_ring(wanted, kind, wire, {kind: core_of(plan, kind)}).turns), plan.value(f"{coil}.length")
     tight = turns_wanted(wanted, former, wire, frequency=frequency)
@@ -153,7 +187,7 @@ def transformer_of(plan: Plan) -> IntermediateTransformer:
 
 def transformer_gap(plan: Plan) -> float:
     """How far apart (m) the transformer's two windings lie on one axis, for critical coupling."""
-    if plan.value("transformer_coil.kind") not in (AIR, SLUG):
+    if plan.value("transformer_coil.kind") not in ON_FORMERS:
         raise Unclear("Ring cores do not see each other: couple the two by a capacitor at the top.")
     winding = winding_of(plan, "transformer_coil")
     return gap_for(winding, winding, transformer_of(plan).coupling)
@@ -185,7 +219,7 @@ class CoilCard:
         """How the inductance lies against what is wanted, in a few words."""
         if self.way is None:
             return self.problem
-        if self.way.kind == SLUG:
+        if self.way.kind in ADJUSTED:
             reached = self.way.low <= self.way.wanted <= self.way.high
             return "inside the core's travel" if reached else "outside the core's travel"
         off = self.way.off
@@ -216,7 +250,7 @@ class CoilCard:
 def coil_card(plan: Plan, coil: str) -> CoilCard:
     """The card of ``coil``, a key of :data:`~rxlearn.plan.coil_fields.COILS`."""
     kind, wire = plan.value(f"{coil}.kind"), wire_of(plan, coil)
-    words = KINDS[kind] if kind not in (AIR, SLUG) else (
+    words = KINDS[kind] if kind not in ON_FORMERS else (
         f"{KINDS[kind]} of {show(plan.value(f'{coil}.diameter'), 'm', digits=3)}")
     overall = show(wire.overall, "m", digits=2, prefix="m")
     card = {"key": coil, "name": COILS[coil], "on": words,
@@ -239,7 +273,7 @@ def coil_cards(plan: Plan) -> tuple[CoilCard, ...]:
 
 
 def _inductance(way: Way) -> str:
-    if way.kind == SLUG:
+    if way.kind in ADJUSTED:
         ends = [show(end, "H", digits=3) for end in (way.low, way.high)]
         return f"{ends[0]} to {ends[1]}, by estimate"
     return (f"{show(way.inductance, 'H', digits=3)} ± "
@@ -259,6 +293,10 @@ def _winding(plan: Plan, coil: str, way: Way) -> str:
                 f"{show(winding.pitch, 'm', digits=3)}")
     if way.kind == SLUG:
         return f"{turns} turns side by side, {show(way.width, 'm', digits=3)} long"
+    if way.kind == LAYERS:
+        layered = layered_of(plan, coil)
+        return (f"{turns} turns in {layered.layers:.0f} layers, {show(layered.length, 'm', digits=3)} "
+                f"long and {show(layered.depth, 'm', digits=2)} deep")
     return f"{turns} turns, counted on the inside, spread over the ring but for a gap of 30°"
 
 
@@ -269,9 +307,9 @@ def _notes(plan: Plan, coil: str, way: Way) -> tuple[str, ...]:
         doubts = coil_loss(winding_of(plan, coil), way.frequency).doubts
         if doubts and not way.problem:
             notes.append(f"Doubt the Q: {'; '.join(doubts)}.")
-    if way.kind != RING and way.width > LONGEST * way.height:
-        notes.append("That is a long coil: take more capacitance, a larger former or a ring; winding "
-                     "in layers, as for a low intermediate frequency, is not reckoned here.")
+    if way.kind in (AIR, SLUG) and way.width > LONGEST * way.height:
+        notes.append("That is a long coil: take more capacitance or a larger former, wind it in "
+                     "layers, or take a ring.")
     if way.q < LEAST_Q:
         notes.append("The wire alone makes a poor coil here: take thicker wire or a larger former.")
     wanted_q = plan.value("preselector.loaded_q")

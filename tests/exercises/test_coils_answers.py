@@ -75,7 +75,7 @@ def test_questions_on_the_plan_follow_it(pair):
 
 
 @pytest.mark.parametrize("pair", PAIRS)
-@pytest.mark.parametrize("kind", ["air", "slug", "T50-6", "own ring"])
+@pytest.mark.parametrize("kind", ["air", "slug", "layers", "T50-6", "own ring"])
 def test_the_worked_example_works_for_any_plan_and_kind(pair, kind):
     steps = worked_steps("coils", plan_of({**PAIRS[pair], "oscillator_coil.kind": kind}))
     assert len(steps) >= 4 and not steps[-1].startswith("Here it stops")

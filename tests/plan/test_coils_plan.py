@@ -108,6 +108,17 @@ def test_a_ring_of_ones_own_is_wound_by_its_measured_factor():
     assert none.way is None and "the hole must be the smaller" in none.problem
 
 
+def test_a_low_intermediate_frequency_is_wound_in_layers():
+    """455 kHz with 220 pF asks for 556 µH (DERIVED)."""
+    plan = settled(changed({"intermediate_frequency": 455e3, "transformer_coil.kind": "layers",
+                            "transformer_coil.length": 5e-3}))
+    assert wanted_of(plan, "transformer_coil") == pytest.approx(556e-6, rel=2e-3)
+    card = coil_card(plan, "transformer_coil")
+    assert card.problem == "" and card.verdict == "inside the core's travel"
+    assert "layers" in card.winding and any("between the windings" in n for n in card.notes)
+    assert settled(plan).value("transformer_coil.turns") == plan.value("transformer_coil.turns")
+
+
 def test_a_coil_of_absurd_length_is_named():
     long = coil_card(changed({"transformer_coil.turns": 300.0}), "transformer_coil")
     assert any("long coil" in note for note in long.notes)
