@@ -66,7 +66,8 @@ def cover_parts(label: str) -> list[dict]:
 
 def cover_text(label: str) -> str:
     """A covered panel in plain words."""
-    return f"{label}. {COVERED}\n{caution_line(COVER_CAUTION)}"
+    end = "" if label.endswith(("?", ".")) else "."
+    return f"{label}{end} {COVERED}\n{caution_line(COVER_CAUTION)}"
 
 
 def cover_html(label: str) -> str:

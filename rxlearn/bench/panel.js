@@ -19,21 +19,38 @@ function nextPanel() {
   return count;
 }
 
+// A number and its unit stay on one line.
+const QUANTITY = /(\d) (?=(?:[fpnµmkMG]?(?:Hz|F|H|V|A|Ω|W|s|J|m)|dBm?|%|ppm|°C?)(?![\p{L}\d]))/gu;
+const glue = (words) => words.replace(QUANTITY, "$1\u00a0");
+
 function make(tag, attributes = {}, ...children) {
   const node = document.createElement(tag);
   for (const [name, value] of Object.entries(attributes)) {
     if (value === true) node.setAttribute(name, "");
     else if (value !== false && value != null) node.setAttribute(name, value);
   }
-  node.append(...children);
+  // A choice keeps its words as they are, since a reader may look for them by typing.
+  node.append(...children.map((child) =>
+    (typeof child === "string" && tag !== "option" ? glue(child) : child)));
   return node;
 }
 
 // JupyterLab takes keys for its command mode; a control inside a panel keeps its own.
 function keepKeys(node) {
   node.setAttribute("data-lm-suppress-shortcuts", "true");
-  node.addEventListener("keydown", (event) => event.stopPropagation());
+  node.addEventListener("keydown", (event) => {
+    event.stopPropagation();
+    if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "s") passOn(event, node);
+  });
   return node;
+}
+
+// Saving is the page's, wherever the hand is: the same key, from beside the controls.
+function passOn(event, node) {
+  event.preventDefault();
+  const { key, code, keyCode, ctrlKey, metaKey, shiftKey } = event;
+  (node.closest(".rx-panel")?.parentElement ?? document.body).dispatchEvent(new KeyboardEvent(
+    "keydown", { key, code, keyCode, ctrlKey, metaKey, shiftKey, bubbles: true, cancelable: true }));
 }
 
 function render({ model, el }) {
@@ -79,7 +96,7 @@ function render({ model, el }) {
     heading: (part) => make("div", { class: "rx-heading", role: "heading", "aria-level": 3 }, part.text),
     text(part) {
       const node = make("p", { class: `rx-text rx-${part.tone || "plain"}` }, text(part.key, part.text));
-      if (part.key) words.set(part.key, (t) => { node.textContent = t; node.hidden = !t; });
+      if (part.key) words.set(part.key, (t) => { node.textContent = glue(t); node.hidden = !t; });
       node.hidden = !node.textContent;
       return node;
     },
@@ -190,8 +207,8 @@ function render({ model, el }) {
       const node = make("p", { class: "rx-sentence" }, text(part.key));
       words.set(part.key, (t) => {
         if (scene) scene.box.setAttribute("aria-label", t);
-        if (node.textContent === t) return;
-        node.textContent = t;
+        if (node.textContent === glue(t)) return;
+        node.textContent = glue(t);
         clearTimeout(resting);
         resting = setTimeout(() => { spoken.textContent = t; }, REST_MS);
       });
@@ -207,7 +224,7 @@ function render({ model, el }) {
     while (body.rows.length > rows.length) body.lastChild.remove();
     rows.forEach((row, i) => {
       const cells = (body.rows[i] ?? body.appendChild(tableRow(row))).cells;
-      row.forEach((cell, j) => { if (cells[j].textContent !== cell) cells[j].textContent = cell; });
+      row.forEach((cell, j) => { if (cells[j].textContent !== glue(cell)) cells[j].textContent = glue(cell); });
     });
   }
 
@@ -263,7 +280,7 @@ function render({ model, el }) {
     words.set(item.key, say);
     words.set(`${item.key}:fault`, (t) => {
       const mended = fault.textContent && !t;
-      fault.textContent = t;
+      fault.textContent = glue(t);
       fault.hidden = !t;
       if (mended) say(text(item.key)); // else the field would go on showing what was refused
     });
@@ -384,7 +401,7 @@ function render({ model, el }) {
     });
     named.forEach((node, i) => node.group.classList.toggle("rx-pointed-at", i === best));
     const found = best < 0 ? "" : (model.get("texts").names || [])[best];
-    if (pointed) pointed.textContent = found || pointed.dataset.rest;
+    if (pointed) pointed.textContent = glue(found || pointed.dataset.rest);
   }
 
   function distance(here, points) {
@@ -462,7 +479,7 @@ function render({ model, el }) {
     }
   }
   const faultLine = make("p", { class: "rx-text rx-bad", role: "alert", hidden: true });
-  words.set("fault", (t) => { faultLine.textContent = t; faultLine.hidden = !t; });
+  words.set("fault", (t) => { faultLine.textContent = glue(t); faultLine.hidden = !t; });
 
   let shown = {};
   function showTexts() {

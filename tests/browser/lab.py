@@ -141,7 +141,8 @@ READ = """(panel, wanted) => {
   const places = {};
   for (const knob of panel.querySelectorAll('.rx-knob'))
     places[knob.dataset.key] = +knob.querySelector('input[type=range], select').value;
-  return { nodes, places, sentence: panel.querySelector('.rx-sentence')?.textContent,
+  const said = panel.querySelector('.rx-sentence')?.textContent;
+  return { nodes, places, sentence: said?.replaceAll('\\u00a0', ' '), // number and unit hold together
            alt: panel.querySelector('.rx-picture').getAttribute('aria-label') };
 }"""
 

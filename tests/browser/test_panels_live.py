@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import time
 
 import pytest
 
@@ -95,6 +96,40 @@ def test_tab_leaves_a_slider_and_arrow_keys_stay_in_it(basics):
     for wanted in (figure.entry(figure.knobs[0]), figure.panel.locator(".rx-reset").first):
         basics.page.keyboard.press("Tab")
         assert wanted.evaluate("node => node === document.activeElement")
+    twin.close()
+
+
+def test_number_and_unit_never_part_at_a_line_end(basics):
+    """Every place in the panels where an ordinary space stands between the two is told."""
+    parted = basics.page.evaluate("""() => {
+      const found = [];
+      for (const panel of document.querySelectorAll('.rx-panel')) {
+        const walk = document.createTreeWalker(panel, NodeFilter.SHOW_TEXT);
+        while (walk.nextNode()) {
+          const parent = walk.currentNode.parentElement;
+          if (parent.closest('svg, option, .rx-spoken')) continue;
+          found.push(walk.currentNode.data);
+        }
+      }
+      return found; }""")
+    unit = r"(?:[pnµmkM]?(?:Hz|F|H|V|A|Ω|W|s)|dB|%|°)(?!\w)"
+    assert [text for text in parted if re.search(rf"\d {unit}", text)] == []
+    assert sum(bool(re.search(rf"\d\u00a0{unit}", text)) for text in parted) > 20
+
+
+def test_saving_works_with_the_hand_on_a_control(basics):
+    twin = bench.mixing()
+    figure = Figure(basics.panel(twin.title), twin)
+    path = basics.lab.root / "lessons" / LESSONS[1].name
+    for control in (figure.slider(figure.knobs[0]), figure.entry(figure.knobs[0])):
+        before = path.stat().st_mtime_ns
+        control.focus()
+        control.press("Control+s")
+        end = time.monotonic() + 10
+        while path.stat().st_mtime_ns == before:
+            assert time.monotonic() < end, "the lesson was not saved"
+            time.sleep(0.1)
+        assert control.evaluate("node => node === document.activeElement")
     twin.close()
 
 
