@@ -12,7 +12,7 @@ from rxlearn.compute.stage_currents import DrawnCurrents, draw_currents
 from rxlearn.figures.block_diagram import BlockDiagramFigure
 from rxlearn.figures.stage_currents import StageCurrentsFigure
 from rxlearn.plan.document import Plan
-from rxlearn.plan.stages import BANDS, stages_of
+from rxlearn.plan.stages import BANDS, receiver_of, stages_of
 
 S9 = -73.0
 LEAST_AERIAL, MOST_AERIAL = -130.0, -10.0
@@ -85,17 +85,6 @@ def stage_currents() -> LiveBench:
             1.25 * max(MOST_OUTPUT, *(stage.supply_current for stage in stages)), note),
         predict="stages.predict_open_heater",
     )
-
-
-def receiver_of(plan: Plan) -> TwoBandSet:
-    """The plan as the block diagram wants it."""
-    return TwoBandSet(
-        stages=stages_of(plan), names=tuple(plan.shown(f"{band}.name") for band in BANDS),
-        edges=tuple((plan.value(f"{band}.low"), plan.value(f"{band}.high")) for band in BANDS),
-        injections=tuple(plan.value(f"{band}.injection") for band in BANDS),
-        intermediate_frequency=plan.value("intermediate_frequency"),
-        beat_offset=plan.value("beat_oscillator.offset"),
-        turns_ratio=plan.value("output.turns_ratio"), loudspeaker=plan.value("output.loudspeaker"))
 
 
 def usable_set() -> tuple[TwoBandSet, str]:

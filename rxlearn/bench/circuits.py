@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from rxlearn.bench.block_diagram import LEAST_AERIAL, MOST_AERIAL, S9, receiver_of
+from rxlearn.bench.block_diagram import LEAST_AERIAL, MOST_AERIAL, S9
 from rxlearn.bench.controls import Choice, Knob
 from rxlearn.bench.desk import the_desk
 from rxlearn.bench.live import LiveBench, live
@@ -14,7 +14,7 @@ from rxlearn.compute.quantities import Unclear
 from rxlearn.figures.circuit_diagram import CircuitDiagramFigure
 from rxlearn.plan.circuits import circuit_in, circuit_name, circuits_in
 from rxlearn.plan.document import Plan
-from rxlearn.plan.stages import BANDS
+from rxlearn.plan.stages import BANDS, receiver_of
 
 FIRST = "mixer"
 """The circuit that is shown first."""

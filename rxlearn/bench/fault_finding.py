@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from rxlearn.bench.block_diagram import receiver_of
 from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.gate import caution_part
 from rxlearn.bench.panel import Panel, Stray
@@ -13,7 +12,7 @@ from rxlearn.data.cautions import caution
 from rxlearn.exercises.fault_finding import NAMES, draw_case, measurements, reading, verdict
 from rxlearn.plan.circuits import supply_voltage, valve_of
 from rxlearn.plan.document import Plan
-from rxlearn.plan.stages import followed, stages_of
+from rxlearn.plan.stages import followed, receiver_of, stages_of
 
 KEY = "stages.find_the_fault"
 """Under which named faults are kept."""

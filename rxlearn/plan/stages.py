@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from rxlearn.compute.block_diagram import TwoBandSet
 from rxlearn.compute.circuits import bias_at
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.stages import (
@@ -81,3 +82,14 @@ def followed(plan: Plan, band: str, *, signal: float | None = None,
         intermediate_frequency=plan.value("intermediate_frequency"),
         injection=plan.value(f"{band}.injection"), aerial_dbm=aerial_dbm, place=place,
         beat_offset=plan.value("beat_oscillator.offset"))
+
+
+def receiver_of(plan: Plan) -> TwoBandSet:
+    """The plan as the block diagram wants it."""
+    return TwoBandSet(
+        stages=stages_of(plan), names=tuple(plan.shown(f"{band}.name") for band in BANDS),
+        edges=tuple((plan.value(f"{band}.low"), plan.value(f"{band}.high")) for band in BANDS),
+        injections=tuple(plan.value(f"{band}.injection") for band in BANDS),
+        intermediate_frequency=plan.value("intermediate_frequency"),
+        beat_offset=plan.value("beat_oscillator.offset"),
+        turns_ratio=plan.value("output.turns_ratio"), loudspeaker=plan.value("output.loudspeaker"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import logging
+import re
 from contextlib import contextmanager
 from datetime import datetime, timezone
 
@@ -155,12 +156,26 @@ def _table(pdf: FPDF, caption: str, head, rows, widths) -> None:
 
 def _picture(pdf: FPDF, block: Picture) -> None:
     # No alternative text on the picture: the words stand under it, where all can read them.
-    drawing = io.BytesIO(block.svg[block.svg.index("<svg"):].encode())
+    svg = block.svg[block.svg.index("<svg"):]
+    # The page's own font, which has every sign that a drawing uses.
+    svg = re.sub(r'font-family="[^"]*"', f'font-family="{FONT}"', svg)
+    svg = re.sub(r"font-family: [^;\"]+", f"font-family: {FONT}", svg)
+    # The PDF library knows only letters, digits and underlines in a name.
+    svg = re.sub(r'\bid="[^"]*"|href="#[^"]*"|url\(#[^)]*\)',
+                 lambda name: name[0].replace("-", "_").replace(".", "_"), svg)
     width = min(block.width, pdf.epw)
-    pdf.image(drawing, w=width)
+    if pdf.will_page_break(width * _height_over_width(svg) + 8):
+        pdf.add_page()
+    pdf.image(io.BytesIO(svg.encode()), w=width)
     pdf.set_font(FONT, "I", SMALL)
     _lines(pdf, block.says, 4.2)
     pdf.ln(2)
+
+
+def _height_over_width(svg: str) -> float:
+    box = re.search(r'viewBox="([-\d.eE ]+)"', svg)
+    _, _, width, height = map(float, box[1].split())
+    return height / width
 
 
 @contextmanager

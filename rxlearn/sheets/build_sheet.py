@@ -9,25 +9,32 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from rxlearn.compute.block_diagram import follow_blocks
 from rxlearn.compute.dial_scale import draw_scale
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.printed_dial import print_dial
 from rxlearn.compute.quantities import Unclear, show
+from rxlearn.compute.stages import FUNCTIONS
 from rxlearn.compute.supply_ratings import check_ratings, exceeded
 from rxlearn.compute.tuning import image_frequency, oscillator_frequency
 from rxlearn.data.cautions import LOCAL_CODE, caution, cautions
+from rxlearn.figures.block_diagram import BlockDiagramFigure
+from rxlearn.figures.circuits import circuit_svg, connections
 from rxlearn.plan.alignment import BenchStep, alignment_steps, first_power_steps
 from rxlearn.plan.band_spread import OTHER, band_of, narrow_band, offset_of, solved
+from rxlearn.plan.circuits import circuit_in, circuit_name, circuits_in
 from rxlearn.plan.coils import coil_cards
 from rxlearn.plan.consequences import derive
 from rxlearn.plan.document import DEMO_ORIGIN, Plan
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.measured import dial_network, dial_readings
 from rxlearn.plan.power_supply import HIGH_MAINS, SUPPLY_PARTS, open_checks, supply_of
+from rxlearn.plan.stages import receiver_of, stages_of
 from rxlearn.sheets.pages import (
     Block,
     Heading,
     Paragraph,
+    Picture,
     Scale,
     Sheet,
     Step,
@@ -37,6 +44,9 @@ from rxlearn.sheets.pages import (
 )
 
 _HERTZ = 7
+SHOWN_DBM = -73.0
+"""Level at the aerial for which the block diagram is printed, dBm: S9 (IARU Region 1, R.1)."""
+
 _BOTH = ("lower_band", "upper_band")
 
 _TANK = (
@@ -72,7 +82,8 @@ def _not_kept(plan: Plan) -> list[str]:
     own: dict[str, bool] = {}
     for key, row in FIELDS.items():
         own[row.section] = own.get(row.section, False) or plan.entry(key).origin != DEMO_ORIGIN
-    demo = [section for section, kept in own.items() if not kept]
+    # Readings come after building.
+    demo = [section for section, kept in own.items() if not kept and section != "measured"]
     if not demo:
         return []
     return [f"Still the demo receiver's values: {', '.join(demo)}. Keep your own in the lessons."]
@@ -125,6 +136,41 @@ def _values(plan: Plan, keys, caption: str) -> Table:
 def _follow(plan: Plan, caption: str, wanted: Callable[[str], bool]) -> Table:
     rows = tuple((label, found.text) for label, found in derive(plan).items() if wanted(label))
     return Table(caption, ("what", "value"), rows, (2, 3))
+
+
+def _blocks(plan: Plan) -> list[Block]:
+    """The receiver as blocks: frequencies at each arrow for both bands, a middling signal's levels."""
+    receiver = receiver_of(plan)
+    found = follow_blocks(receiver, band=0, share=50.0, aerial_dbm=SHOWN_DBM, place="residential")
+    figure = BlockDiagramFigure(receiver)
+    figure.update(found)
+    rows = tuple(
+        (FUNCTIONS[stage.function], stage.device,
+         show(stage.heater_current, "A", digits=3) if stage.heater_current else "",
+         show(stage.supply_current, "A", digits=3) if stage.supply_current else "",
+         "" if stage.gain_db is None else show(stage.gain_db, "dB", digits=3), stage.source)
+        for stage in stages_of(plan)
+    )
+    return [
+        Picture(figure.still(), figure.describe(found), 182.0),
+        Table("Stages", ("stage", "device", "heater", "anode and screen", "gain", "source"), rows,
+              (2.6, 2.6, 1.4, 1.5, 1.3, 4)),
+    ]
+
+
+def _circuits(plan: Plan) -> list[Block]:
+    """The circuit of each stage with the plan's values, and what connects to what."""
+    blocks: list[Block] = [Warned(caution("charged_capacitor")), Warned(caution("one_hand"))]
+    for stage in circuits_in(plan):
+        circuit = circuit_in(plan, stage, "lower_band")
+        name = circuit_name(stage)
+        rows = tuple((c.ref, c.kind, c.value, "; ".join(c.ends)) for c in connections(circuit))
+        says = f"Circuit of the {name}; the table below says what connects to what."
+        blocks += [
+            Picture(circuit_svg(circuit), says, 182.0),
+            Table(f"Parts of the {name}", ("part", "what", "value", "goes to"), rows, (1, 3, 3, 6)),
+        ]
+    return blocks
 
 
 def _oscillator(plan: Plan) -> list[Block]:
@@ -235,10 +281,12 @@ def _dial(plan: Plan) -> list[Block]:
 
 SECTIONS: Mapping[str, Callable[[Plan], list[Block]]] = {
     "Before a hand goes near it": _safety,
+    "Block diagram and stages": _blocks,
     "Frequencies": _frequencies,
     "Oscillator": _oscillator,
     "Preselector": _preselector,
     "Coils": _coils,
+    "Circuits": _circuits,
     "Power supply": _supply,
     "First power": _first_power,
     "Alignment": _alignment,
