@@ -26,6 +26,7 @@ from rxlearn.plan.band_spread_rows import BAND_SPREAD_ROWS
 from rxlearn.plan.coil_rows import COIL_ROWS
 from rxlearn.plan.document import Plan
 from rxlearn.plan.fields import FIELDS
+from rxlearn.plan.parts_rows import PARTS_ROWS, PlannedParts
 from rxlearn.plan.power_supply_rows import POWER_SUPPLY_ROWS, PlannedSupply
 from rxlearn.plan.spurious_rows import SPURIOUS_ROWS
 from rxlearn.plan.stage_rows import STAGE_CONSEQUENCES
@@ -144,6 +145,11 @@ class _Scheme:
     def receivers(self) -> PlannedReceivers:
         """Many receivers built from the plan's parts."""
         return PlannedReceivers(self.plan)
+
+    @cached_property
+    def parts(self) -> PlannedParts:
+        """The plan's parts list."""
+        return PlannedParts(self.plan)
 
     @property
     def swap(self) -> SwapScheme:
@@ -318,6 +324,11 @@ def _of_supply(row: Callable[[PlannedSupply], str | tuple[float, str]]) -> Row:
     return lambda scheme: row(scheme.supply)
 
 
+def _of_parts(row: Callable[[PlannedParts], str]) -> Row:
+    """A row on the parts list, which is worked out once for all of them."""
+    return lambda scheme: row(scheme.parts)
+
+
 def _of_receivers(row: Callable[[PlannedReceivers], str | tuple[float, str]]) -> Row:
     """A row on many receivers built from the plan, which are drawn once for all of them."""
     return lambda scheme: row(scheme.receivers)
@@ -363,4 +374,5 @@ _ROWS: dict[str, Row] = {
     **{label: _of_plan(row) for label, row in COIL_ROWS.items()},
     **{label: _of_supply(row) for label, row in POWER_SUPPLY_ROWS.items()},
     **{label: _of_plan(row) for label, row in STAGE_CONSEQUENCES.items()},
+    **{label: _of_parts(row) for label, row in PARTS_ROWS.items()},
 }

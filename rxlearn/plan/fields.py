@@ -16,6 +16,7 @@ from rxlearn.data.rectifier_valves import RECTIFIER_VALVES
 from rxlearn.plan.coil_fields import COIL_FIELDS
 from rxlearn.plan.field import Field, choice, count, quantity, table, text
 from rxlearn.plan.measured_fields import MEASURED_ROWS
+from rxlearn.plan.parts_fields import PARTS_FIELDS
 from rxlearn.plan.stage_fields import STAGE_ROWS
 from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
 from rxlearn.plan.tolerance_fields import TOLERANCE_FIELDS
@@ -205,6 +206,7 @@ _ROWS = (
               demo_status="computed", section="output stage",
               why="It makes the loudspeaker look like the load that the valve wants."),
     *STAGE_ROWS,
+    *PARTS_FIELDS,
     *MEASURED_ROWS,
     *(
         choice(f"check.{key}", label, _CHECKED, "open", section="before first power", why=why)

@@ -17,6 +17,7 @@ from rxlearn.plan.coils import turns_and_length
 from rxlearn.plan.document import Plan
 from rxlearn.plan.field import Status, Value
 from rxlearn.plan.fields import FIELDS
+from rxlearn.plan.parts_fields import PARTS_FIELDS
 from rxlearn.plan.power_supply import CHECKS, SUPPLY_PARTS, fuse_wanted
 from rxlearn.plan.scheme import scheme_of
 from rxlearn.plan.stages import STAGES, currents_of
@@ -54,6 +55,7 @@ _WISHES = {
                    if not field.key.endswith((".turns", ".length"))),
     "power_supply": (*SUPPLY_PARTS, "output.anode_load", "output.loudspeaker", *CHECKS),
     "stage_by_stage": (STAGES,),
+    "parts_and_budget": tuple(field.key for field in PARTS_FIELDS),
     "measured_at_the_bench": ("measured.coil", "measured.dial", "measured.dial_step"),
     "supply_measured": ("measured.supply",),
     "build_sheet": ("dial.scale_radius", "dial.sense"),

@@ -11,35 +11,35 @@ import numpy as np
 from rxlearn.compute.preselector_network import PreselectorNetwork
 from rxlearn.compute.quantities import Unclear
 from rxlearn.plan.band_spread import band_of, solved
+from rxlearn.plan.coil_fields import CAPACITANCES
+from rxlearn.plan.coils import way_of
 from rxlearn.plan.document import Plan
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.sheets.as_html import as_html
 from rxlearn.sheets.build_sheet import build_sheet
 from rxlearn.sheets.netlists import preselector_netlist, supply_netlist, tank_netlist
+from rxlearn.sheets.parts_csv import parts_csv
 from rxlearn.sheets.touchstone import touchstone
-
-PRESELECTOR_CAPACITANCE = 150e-12
-"""Capacitance of a preselector circuit at the lower band's middle, F (a choice, no source)."""
-
-COIL_BETTER = 3.0
-"""So many times the loaded Q is the coil's own taken to be (a choice, no source)."""
 
 DECADES = 1.0
 POINTS = 801
 
 
 def preselector_of(plan: Plan, band: str) -> PreselectorNetwork:
-    """The preselector tuned to the middle of ``band``, in parts.
+    """The preselector tuned to the middle of ``band``, in parts, with the plan's own coil.
 
-    The plan names its loaded Q and its circuits; the capacitance follows from one coil's
-    reactance being the same on both bands.  Raises :class:`Unclear` where it cannot be.
+    Its Q is the middle of what one usually measures of such a coil.  Raises :class:`Unclear`
+    where the coil cannot be wound or is no better than the loaded Q that is wanted.
     """
-    found = band_of(plan, band)
-    lower = band_of(plan, "lower_band")
-    middle, lowest = ((b.band_low * b.band_high) ** 0.5 for b in (found, lower))
-    q = plan.value("preselector.loaded_q")
-    return PreselectorNetwork(middle, PRESELECTOR_CAPACITANCE * lowest / middle, q,
-                              min(COIL_BETTER * q, 2000.0), plan.value("preselector.circuits"))
+    found, coil = band_of(plan, band), band.replace("_band", "_coil")
+    way = way_of(plan, coil)
+    if way.problem:
+        raise Unclear(way.problem)
+    least, most = way.usual_q
+    return PreselectorNetwork(
+        (found.band_low * found.band_high) ** 0.5, plan.value(CAPACITANCES[coil]),
+        plan.value("preselector.loaded_q"), (least * most) ** 0.5,
+        plan.value("preselector.circuits"))
 
 
 def _pdf(plan: Plan) -> bytes:
@@ -81,6 +81,7 @@ def _supply(plan: Plan) -> bytes:
 FILES: Mapping[str, Callable[[Plan], bytes]] = MappingProxyType({
     "build-sheet.pdf": _pdf,
     "build-sheet.html": lambda plan: as_html(build_sheet(plan)).encode(),
+    "parts-list.csv": parts_csv,
     "tank-lower-band.cir": _tank("lower_band"),
     "tank-upper-band.cir": _tank("upper_band"),
     "preselector-lower-band.cir": _preselector_deck("lower_band"),

@@ -143,7 +143,8 @@ def test_a_change_shows_what_it_alters_and_what_changes_with_it():
         f"{band} band, {what} at the worse edge"
         for band in ("Lower", "Upper")
         for what in ("image rejection", "rejection of a signal on the intermediate frequency")
-    } | {f"{band} band, strongest unwanted response, mid-band" for band in ("Lower", "Upper")}
+    } | {f"{band} band, strongest unwanted response, mid-band" for band in ("Lower", "Upper")} | {
+        "Parts, still to find", "Parts, money"}
     worst = follows["Lower band, image rejection at the worse edge"]
     once = rejection_db(4.0e6 + 2 * 3.2768e6, 4.0e6, 50)
     assert (worst.before, worst.after) == (f"{once:.1f} dB", f"{2 * once:.1f} dB")

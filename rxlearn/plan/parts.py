@@ -1,0 +1,180 @@
+"""The parts list: computed from the plan, one line for each distinct part, with what is at hand.
+
+Equal parts make one line.  Resistors are told apart by value and watts; capacitors by value
+alone, bought with the highest rating that any of their places asks for, so that nobody can put
+the weaker one into the wrong place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from rxlearn.compute.quantities import show
+from rxlearn.data.parts_trade import EASY, TRADE
+from rxlearn.plan.document import Plan
+from rxlearn.plan.parts_fields import CURRENCY, OWNED, YES
+from rxlearn.plan.parts_supply import (
+    coil_uses,
+    supply_uses,
+    tuning_uses,
+    valve_uses,
+    worst_voltage,
+)
+from rxlearn.plan.parts_uses import PartUse, circuit_uses
+
+ORDER = tuple(TRADE)
+"""Kinds in the order in which the list has them."""
+
+LONGEST_KEY = 80
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlannedPart:
+    """One line of the list.
+
+    ``key`` names it in the plan and in files: it holds no voltage, as it may be shown anywhere.
+    ``kind`` is a key of the trade's table; ``what``, ``value`` and ``rating`` are words (``volts``
+    V where it is one); ``where`` its places; ``amount`` the SI value where there is one.  ``ease``,
+    ``reason`` and ``removes`` are the trade's.  ``have``, ``price`` (of one) and ``remark`` are the
+    learner's.
+    """
+
+    key: str
+    kind: str
+    what: str
+    value: str
+    rating: str
+    quantity: int
+    where: tuple[str, ...]
+    amount: float | None
+    volts: float | None
+    notes: tuple[str, ...]
+    have: bool = False
+    price: float | None = None
+    remark: str = ""
+
+    @property
+    def ease(self) -> str:
+        """How it is found: easy, hard, or no longer made."""
+        return TRADE[self.kind].ease
+
+    @property
+    def reason(self) -> str:
+        """Why it is as easy or hard as that."""
+        return TRADE[self.kind].reason
+
+    @property
+    def removes(self) -> str:
+        """What removes the obstacle when it is missing."""
+        return TRADE[self.kind].removes
+
+    @property
+    def name(self) -> str:
+        """What it is, with its value."""
+        return f"{self.what}, {self.value}"
+
+    @property
+    def cost(self) -> float | None:
+        """Price of all pieces; None where no price is known."""
+        return None if self.price is None else self.price * self.quantity
+
+
+def uses_of(plan: Plan) -> tuple[PartUse, ...]:
+    """Every place where a part goes."""
+    worst = worst_voltage(plan)
+    return (*circuit_uses(plan, worst), *coil_uses(plan), *tuning_uses(plan), *valve_uses(plan),
+            *supply_uses(plan, worst))
+
+
+def parts_of(plan: Plan) -> tuple[PlannedPart, ...]:
+    """The lines of the list in the order of their kinds.
+
+    A scheme that cannot work still has parts, rated “not known” where need be; Unclear is raised
+    only where a circuit's own numbers are out of all range.
+    """
+    grouped: dict[str, list[PartUse]] = {}
+    for use in uses_of(plan):
+        grouped.setdefault(_key(use), []).append(use)
+    owned = {key: row for key, *row in plan.value(OWNED)}
+    lines = [_with_owned(_line(key, uses), owned.get(key)) for key, uses in grouped.items()]
+    return tuple(sorted(lines, key=lambda part: (
+        ORDER.index(part.kind), part.what, part.amount or 0.0, part.key)))
+
+
+def strangers(plan: Plan, parts: Iterable[PlannedPart]) -> tuple[str, ...]:
+    """Keys in the plan's table of parts at hand that the list does not have (any more)."""
+    known = {part.key for part in parts}
+    return tuple(row[0] for row in plan.value(OWNED) if row[0] not in known)
+
+
+def _key(use: PartUse) -> str:
+    watts = f" {show(use.watts, 'W', prefix='')}" if use.watts else ""
+    return f"{use.what} {use.value}{watts}".replace("|", "/")[:LONGEST_KEY].strip()
+
+
+def _line(key: str, uses: list[PartUse]) -> PlannedPart:
+    first, volts = uses[0], [use.volts for use in uses if use.volts]
+    highest = max(volts, default=None)
+    notes = [use.note for use in uses if use.note]
+    if first.watts:
+        rating = show(first.watts, "W", prefix="")
+    elif highest and not any(use.rating for use in uses):
+        rating = show(highest, "V", prefix="")
+        weaker = sum(use.count for use in uses if (use.volts or 0.0) < highest)
+        if weaker:
+            notes.append(f"{weaker} of them could have a lower rating.")
+    else:
+        rating = next((use.rating for use in uses if use.rating), "")
+    return PlannedPart(
+        key=key, kind=first.kind, what=first.what, value=first.value, rating=rating,
+        quantity=sum(use.count for use in uses), where=_places(uses), amount=first.amount,
+        volts=highest, notes=tuple(dict.fromkeys(notes)))
+
+
+def _places(uses: list[PartUse]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(use.where for use in uses))
+
+
+def _with_owned(part: PlannedPart, row: list | None) -> PlannedPart:
+    if row is None:
+        return part
+    have, price, note = row
+    return replace(part, have=have == YES, price=price, remark=note or "")
+
+
+@dataclass(frozen=True)
+class Budget:
+    """Sums over the list, in ``currency``: prices are the learner's own.
+
+    ``spent`` is what the parts at hand cost, ``to_spend`` what the missing ones will, as far as
+    prices are known; ``unpriced`` counts missing lines without a price, ``missing`` the lines and
+    ``pieces`` the pieces still to find, ``lines`` all lines.
+    """
+
+    currency: str
+    lines: int
+    spent: float
+    to_spend: float
+    unpriced: int
+    missing: int
+    pieces: int
+
+    @property
+    def total(self) -> float:
+        """All that is priced."""
+        return self.spent + self.to_spend
+
+
+def budget_of(plan: Plan, parts: tuple[PlannedPart, ...]) -> Budget:
+    """Add the list up."""
+    missing = [part for part in parts if not part.have]
+    return Budget(
+        plan.value(CURRENCY), len(parts), sum(part.cost or 0.0 for part in parts if part.have),
+        sum(part.cost or 0.0 for part in missing), sum(part.price is None for part in missing),
+        len(missing), sum(part.quantity for part in missing))
+
+
+def hard_to_find(parts: Iterable[PlannedPart]) -> tuple[PlannedPart, ...]:
+    """What is not at hand and not easily bought."""
+    return tuple(part for part in parts if not part.have and part.ease != EASY)

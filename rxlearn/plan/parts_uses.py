@@ -1,0 +1,234 @@
+"""Every place of the plan's circuits where a part goes, and what the part has to stand there.
+
+One :class:`PartUse` for each place; :mod:`rxlearn.plan.parts` merges equal ones into lines.  What
+a part must stand follows from the words by which its circuit calls it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rxlearn.compute.circuits import CircuitNumbers, Part, ValveFigures, circuit_of
+from rxlearn.compute.part_ratings import (
+    ResistorRating,
+    is_preferred,
+    preferred_pair,
+    rate_capacitor,
+    rate_resistor,
+)
+from rxlearn.compute.preferred_values import nearest_preferred, preferred_below
+from rxlearn.compute.quantities import Unclear, parse, show
+from rxlearn.data.crystals import STOCK_CRYSTALS
+from rxlearn.plan.circuits import circuit_name, circuits_in, numbers_of, valve_of
+from rxlearn.plan.document import Plan
+from rxlearn.plan.power_supply import HIGH_MAINS
+from rxlearn.plan.stages import stages_of
+
+SERIES = "E12"
+"""The series that capacitors are taken from; resistors come from E24."""
+
+ELECTROLYTIC_FROM = 1e-6
+"""From this capacitance (F) on a bypass is an electrolytic."""
+
+IN_STOCK = 1e-5
+"""A crystal within this part of a stock frequency is that one."""
+
+_ANODE_COUPLINGS = {("intermediate_amplifier", "C5"), ("signal_amplifier", "C5"),
+                    ("audio_amplifier", "C3")}
+"""Plain “coupling” capacitors that hang at an anode; the others see no direct voltage."""
+
+_AT_HIGH_TENSION = ("screen bypass", "anode bypass", "coupling to the filter",
+                    "coupling to the mixer", "capacitor across it, with trimmer")
+"""Capacitors that stand at the high tension, by their words."""
+
+_DRAWN_TWICE = {("mixer", "C1"): "oscillator", ("detector", "C1"): "beat_oscillator",
+                ("audio_amplifier", "C1"): "detector"}
+"""A part between two stages is drawn in both circuits: it counts in the other one, named here."""
+
+_SIGNAL_ONLY = ("grid leak", "return for both", "load", "termination")
+
+
+@dataclass(frozen=True, kw_only=True)
+class PartUse:
+    """One part at one place: ``kind`` (a key of the trade's table), ``what`` and ``value`` in words.
+
+    ``where`` names stage and drawing's mark.  ``watts`` (W) or ``volts`` (V) is the rating that it
+    needs, ``amount`` its SI value where it has one, ``note`` a sentence.
+    """
+
+    kind: str
+    what: str
+    value: str
+    where: str
+    count: int = 1
+    watts: float | None = None
+    volts: float | None = None
+    rating: str = ""
+    amount: float | None = None
+    note: str = ""
+
+
+def circuit_uses(plan: Plan, worst: float | None) -> Iterator[PartUse]:
+    """The parts of all circuits but the power supply; ``worst`` (V) is the highest high tension."""
+    listed = [stage.function for stage in stages_of(plan)]
+    numbers = numbers_of(plan, "lower_band")
+    for stage in circuits_in(plan):
+        if stage == "rectifier":
+            continue
+        valve = valve_of(plan, stage)
+        place = _Place(plan, stage, numbers, valve, worst, listed.count(stage))
+        for part in circuit_of(stage, numbers, valve).parts:
+            if _DRAWN_TWICE.get((stage, part.ref)) not in listed:
+                yield from place.uses(part)
+
+
+@dataclass(frozen=True)
+class _Place:
+    """One stage and what its parts meet."""
+
+    plan: Plan
+    stage: str
+    numbers: CircuitNumbers
+    valve: ValveFigures | None
+    worst: float | None
+    count: int
+
+    def uses(self, part: Part) -> Iterator[PartUse]:
+        """The uses that ``part`` of the circuit stands for; none for what is not fitted."""
+        if part.value.startswith(("not fitted", "none")):
+            return
+        kind = part.kind
+        if kind == "volume control":
+            yield self._use("potentiometer", "volume control, logarithmic", part)
+        elif part.ref[0] == "R":
+            yield self._resistor(part)
+        elif part.ref[0] == "Y":
+            yield crystal_use(self.numbers.intermediate, self._where(part), self.count)
+        elif part.ref[0] == "D":
+            yield PartUse(kind="diode", what="diode", value="small signal, two alike",
+                          where=self._where(part), count=self.count)
+        elif part.ref[0] == "C" and "tuning" not in kind and "pitch" not in kind:
+            yield from self._capacitors(part)
+        elif kind == "pitch trimmer":
+            yield self._use("trimmer", "trimmer with a shaft, pitch", part)
+        elif kind == "choke, cathode":
+            yield self._use("radio choke", "radio-frequency choke", part)
+        elif kind == "coil" and self.stage in ("beat_oscillator", "signal_amplifier"):
+            yield self._use("coil", f"coil, {circuit_name(self.stage)}", part)
+
+    def _where(self, part: Part) -> str:
+        return f"{circuit_name(self.stage)} {part.ref}"
+
+    def _use(self, kind: str, what: str, part: Part) -> PartUse:
+        return PartUse(kind=kind, what=what, value=part.value, where=self._where(part),
+                       count=self.count)
+
+    def _resistor(self, part: Part) -> PartUse:
+        ohms = _read(part.value, "Ω")
+        if ohms is None:
+            return PartUse(kind="resistor", what="resistor", value=part.value,
+                           where=self._where(part), count=self.count, watts=0.25)
+        return resistor_use(ohms, self._current(part), self._where(part), self.count)
+
+    def _current(self, part: Part) -> float:
+        """The direct current (A) through a resistor of this circuit, mains high."""
+        if part.kind.startswith(_SIGNAL_ONLY) or self.valve is None:
+            return 0.0
+        found = {"cathode": self.valve.current, "screen": self.valve.screen_current,
+                 "anode": self.valve.anode_current}
+        return HIGH_MAINS * found.get(part.kind.partition(" ")[0], 0.0)
+
+    def _capacitors(self, part: Part) -> Iterator[PartUse]:
+        farads, where = _read(part.value, "F"), self._where(part)
+        volts = self._meets(part)
+        if farads is None:
+            yield PartUse(kind="capacitor", what="capacitor", value=part.value, where=where,
+                          count=self.count, volts=rated(volts))
+        elif part.kind == "parallel capacitor and trimmer":
+            fixed = preferred_below(max(farads - TRIMMER / 2, farads / 2), SERIES)
+            yield capacitor_use(fixed, volts, where, self.count)
+            yield PartUse(kind="trimmer", what="trimmer", value=f"up to {_farad(TRIMMER)}",
+                          where=where, count=self.count)
+        elif not is_preferred(farads, SERIES) and self.stage == "oscillator":
+            # In the tank each picofarad moves the dial, so the nearest value will not do.
+            pair = preferred_pair(farads, SERIES)
+            words = f"{where} ({_farad(farads)} of two in parallel)"
+            yield capacitor_use(pair.first, volts, words, self.count)
+            yield capacitor_use(pair.second, volts, words, self.count)
+        else:
+            yield capacitor_use(farads, volts, where, self.count)
+
+    def _meets(self, part: Part) -> float | None:
+        """The highest direct voltage (V) that a capacitor of this circuit meets; None: not known."""
+        if part.kind in _AT_HIGH_TENSION or (self.stage, part.ref) in _ANODE_COUPLINGS:
+            return self.worst
+        if part.kind == "cathode bypass":
+            return HIGH_MAINS * self.valve.bias
+        return 0.0
+
+
+TRIMMER = 30e-12
+"""The largest capacitance of the trimmers on the list, F (a choice, no source)."""
+
+
+def resistor_use(ohms: float, current: float, where: str, count: int = 1) -> PartUse:
+    """A fixed resistor of about ``ohms`` that carries ``current`` (A), to the nearest E24 value."""
+    value = nearest_preferred(ohms, "E24")
+    found = rate_resistor(value, current)
+    if found.rating is None:
+        note = (f"{where}: {show(found.power, 'W', digits=2, prefix='')} of heat asks for more than one "
+                "resistor on this list; share it among several.")
+        return PartUse(kind="resistor", what="resistor", value=show(value, "Ω"), where=where,
+                       count=count, rating=f"above {show(10.0, 'W')}", amount=value, note=note)
+    return PartUse(kind="resistor", what="resistor", value=show(value, "Ω"), where=where,
+                   count=count, watts=found.rating, amount=value, note=_heat(found, where))
+
+
+def _heat(found: ResistorRating, where: str) -> str:
+    """The sum behind a rating above the smallest."""
+    if found.rating == 0.25:
+        return ""
+    why = (f"{show(found.current, 'A', digits=3)} makes {show(found.power, 'W', digits=2, prefix='')} of "
+           f"heat, twice that is {show(found.wanted, 'W', digits=2, prefix='')}")
+    if found.by_voltage:
+        why += "; the voltage along its body decides"
+    return f"{where}: {why}."
+
+
+def capacitor_use(farads: float, volts: float | None, where: str, count: int = 1) -> PartUse:
+    """A fixed capacitor of about ``farads`` that meets ``volts``, to the nearest E12 value."""
+    value = nearest_preferred(farads, SERIES)
+    electrolytic = value >= ELECTROLYTIC_FROM
+    kind = "electrolytic" if electrolytic else "capacitor"
+    what = "electrolytic capacitor" if electrolytic else "capacitor"
+    try:
+        rating, note = rated(volts, electrolytic=electrolytic), ""
+    except Unclear as reason:
+        rating, note = None, f"{where}: {reason}"
+    return PartUse(kind=kind, what=what, value=show(value, "F", digits=3), where=where, count=count,
+                   volts=rating, rating="" if rating else "not known", amount=value, note=note)
+
+
+def rated(volts: float | None, *, electrolytic: bool = False) -> float | None:
+    """The rating (V) for a capacitor that meets ``volts``; None where that is not known."""
+    return None if volts is None else rate_capacitor(volts, electrolytic=electrolytic)
+
+
+def crystal_use(frequency: float, where: str, count: int = 1) -> PartUse:
+    """A crystal on ``frequency`` (Hz): from stock if stock has it, else cut to order."""
+    stock = any(abs(row.frequency / frequency - 1) <= IN_STOCK for row in STOCK_CRYSTALS)
+    return PartUse(kind="crystal" if stock else "cut crystal", what="crystal",
+                   value=show(frequency, "Hz", digits=9), where=where, count=count,
+                   amount=frequency)
+
+
+def _read(words: str, unit: str) -> float | None:
+    try:
+        return parse(words, unit)
+    except Unclear:
+        return None
+
+
+def _farad(value: float) -> str:
+    return show(value, "F", digits=3)

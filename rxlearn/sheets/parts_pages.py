@@ -1,0 +1,48 @@
+"""The parts list as a section of the build sheet."""
+
+from __future__ import annotations
+
+from rxlearn.plan.document import Plan
+from rxlearn.plan.parts import PlannedPart, budget_of, parts_of, strangers
+from rxlearn.plan.parts_rows import cost_words, missing_words
+from rxlearn.plan.parts_substitutes import obstacles
+from rxlearn.sheets.pages import Block, Paragraph, Table
+
+HEAD = ("part", "value", "rating", "number", "where", "how found", "at hand", "price of one")
+WIDTHS = (2.6, 2.6, 1.6, 0.9, 3.6, 1.4, 1.0, 1.1)
+
+
+def parts_blocks(plan: Plan) -> list[Block]:
+    """What is still to find and what it costs, the list itself, and why its ratings are what they are."""
+    parts = parts_of(plan)
+    budget = budget_of(plan, parts)
+    stops = [
+        Paragraph(f"Stops the build while it is missing: {found.part.name}. {found.removes}",
+                  strong=True)
+        for found in obstacles(plan, parts)
+    ]
+    lost = [Paragraph("At hand in your plan, but no longer on the list: "
+                      f"{', '.join(keys)}.")] if (keys := strangers(plan, parts)) else []
+    notes = tuple((note,) for part in parts for note in part.notes)
+    return [
+        Paragraph(f"Still to find: {missing_words(budget)}. {cost_words(budget)}."),
+        *stops, *lost,
+        Table("Parts list", HEAD, tuple(map(_row, parts)), WIDTHS),
+        *([Table("Notes on parts", ("note",), notes)] if notes else []),
+    ]
+
+
+def _row(part: PlannedPart) -> tuple[str, ...]:
+    price = "" if part.price is None else f"{part.price:g}"
+    return (part.what, part.value, part.rating, str(part.quantity), shorter(part.where), part.ease,
+            "yes" if part.have else "", price)
+
+
+def shorter(where: tuple[str, ...]) -> str:
+    """Places with their stage named once: ``mixer C2, C3; oscillator C6``."""
+    stages: dict[str, list[str]] = {}
+    for place in where:
+        stage, _, mark = place.rpartition(" ")
+        numbered = bool(stage) and mark[:1].isalpha() and mark[1:].isdigit()
+        stages.setdefault(stage if numbered else place, []).append(mark if numbered else "")
+    return "; ".join(f"{stage} {', '.join(marks)}".strip() for stage, marks in stages.items())
