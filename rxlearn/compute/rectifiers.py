@@ -118,10 +118,11 @@ class ValveRectifier:
         root = 0.2 * low + 0.8 * np.sqrt(forward / (count + cubic * low))
         for _ in range(2):
             bend = cubic * root
-            root = (forward / root + root * (2 * bend + count)) / (3 * bend + 2 * count)
-        on, steep = voltage > 0, 3 * perveance * root
-        current = on * (perveance * root * root * root)
-        return current, on * steep / (series * steep + 2 * count)
+            twice = bend + bend
+            root = (forward / root + root * (twice + count)) / (twice + bend + 2 * count)
+        root *= voltage > 0
+        steep, current = (3 * perveance) * root, perveance * root * root * root
+        return current, steep / (series * steep + 2 * count)
 
     def resistance_at(self, current: float, share: float = 1.0) -> float:
         """Voltage over ``current`` (A, above nothing), in Ω."""
