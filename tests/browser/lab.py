@@ -119,6 +119,11 @@ class Reader:
         self.page.set_viewport_size(size)
 
 
+def plain(words: str) -> str:
+    """``words`` as the kernel sent them: the page holds number and unit together."""
+    return words.replace("\u00a0", " ")
+
+
 READ = """(panel, wanted) => {
   const first = panel.querySelector('.rx-knob');
   const uid = first.querySelector('label').getAttribute('for').slice(0, -first.dataset.key.length);
