@@ -42,6 +42,7 @@ from rxlearn.sheets.pages import (
     Table,
     Warned,
 )
+from rxlearn.sheets.parts_pages import parts_blocks
 
 _HERTZ = 7
 SHOWN_DBM = -73.0
@@ -288,6 +289,7 @@ SECTIONS: Mapping[str, Callable[[Plan], list[Block]]] = {
     "Coils": _coils,
     "Circuits": _circuits,
     "Power supply": _supply,
+    "Parts list": parts_blocks,
     "First power": _first_power,
     "Alignment": _alignment,
     "Dial scale": _dial,

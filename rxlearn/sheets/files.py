@@ -35,10 +35,9 @@ def preselector_of(plan: Plan, band: str) -> PreselectorNetwork:
     way = way_of(plan, coil)
     if way.problem:
         raise Unclear(way.problem)
-    least, most = way.usual_q
     return PreselectorNetwork(
         (found.band_low * found.band_high) ** 0.5, plan.value(CAPACITANCES[coil]),
-        plan.value("preselector.loaded_q"), (least * most) ** 0.5,
+        plan.value("preselector.loaded_q"), way.middling_q,
         plan.value("preselector.circuits"))
 
 
