@@ -55,8 +55,8 @@ def test_without_noise_the_truth_comes_back():
     readings = [Reading(c, float(resonance(4.2e-6, c + 11e-12)), 1.0)
                 for c in (47e-12, 100e-12, 220e-12)]
     found = fit_coil(readings)
-    assert found.estimates["coil"].value == pytest.approx(4.2e-6, rel=1e-6)
-    assert found.estimates["strays"].value == pytest.approx(11e-12, rel=1e-5)
+    assert found.estimates["coil"].value == pytest.approx(4.2e-6, rel=1e-6, abs=0)
+    assert found.estimates["strays"].value == pytest.approx(11e-12, rel=1e-5, abs=0)
 
 
 def test_two_readings_are_the_closed_form():
@@ -65,7 +65,7 @@ def test_two_readings_are_the_closed_form():
     found = fit_coil([Reading(c, f, 100.0) for c, f in pairs])
     (c1, f1), (c2, f2) = pairs
     y1, y2 = (1 / (2 * math.pi * f) ** 2 for f in (f1, f2))
-    assert found.estimates["coil"].value == pytest.approx((y2 - y1) / (c2 - c1), rel=1e-7)
+    assert found.estimates["coil"].value == pytest.approx((y2 - y1) / (c2 - c1), rel=1e-7, abs=0)
     assert found.freedom == 0
 
 
@@ -75,9 +75,9 @@ def test_one_reading_needs_the_strays():
     found = fit_coil([Reading(100e-12, 7e6, 700.0)], strays=10e-12)
     # DERIVED: L goes as f to the power -2, so its relative error is twice the frequency's.
     assert found.estimates["coil"].value == pytest.approx(
-        1 / ((2 * math.pi * 7e6) ** 2 * 110e-12), rel=1e-9)
+        1 / ((2 * math.pi * 7e6) ** 2 * 110e-12), rel=1e-9, abs=0)
     assert found.estimates["coil"].standard / found.estimates["coil"].value == pytest.approx(
-        2e-4, rel=1e-3)
+        2e-4, rel=1e-3, abs=0)
 
 
 @pytest.mark.parametrize("name", ["coil", "strays"])
@@ -134,7 +134,7 @@ def test_a_pointer_off_zero_is_fixed_capacitance_on_a_straight_line_dial():
                         10.0) for a in range(0, 179, 20)]
     found = fit_dial(readings, PLANNED, law="capacitance")
     assert found.estimates["fixed capacitance"].value == pytest.approx(
-        259e-12 - 2 / 180 * 40e-12, rel=1e-6)
+        259e-12 - 2 / 180 * 40e-12, rel=1e-6, abs=0)
 
 
 def test_a_doubtful_reading_is_named_and_does_no_harm():
@@ -184,8 +184,8 @@ def test_the_adjustment_brings_both_ends_home():
     found = adjust(off, 6.7768e6, 7.2768e6)
     coil = off.inductance * (1 + found.inductance_change)
     fixed = off.fixed + found.capacitance_change
-    assert resonance(coil, fixed + 50e-12) == pytest.approx(6.7768e6, rel=1e-9)
-    assert resonance(coil, fixed + 10e-12) == pytest.approx(7.2768e6, rel=1e-9)
+    assert resonance(coil, fixed + 50e-12) == pytest.approx(6.7768e6, rel=1e-9, abs=0)
+    assert resonance(coil, fixed + 10e-12) == pytest.approx(7.2768e6, rel=1e-9, abs=0)
     assert "core in" in found.says()[0] and "trimmer" in found.says()[1]
 
 

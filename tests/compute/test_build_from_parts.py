@@ -106,7 +106,7 @@ def test_exact_parts_make_the_dial_that_was_asked_for(planned, margin):
                  for end in reversed(wide_branch(part)))
     assert (low, high) == pytest.approx((6.7768e6 - room * 500e3, 7.2768e6 + room * 500e3), abs=1500)
     assert wide_width(part, 3.5e6, build.beyond) == pytest.approx(
-        found.dial_high[0] - found.dial_low[0], rel=1e-9)
+        found.dial_high[0] - found.dial_low[0], rel=1e-9, abs=0)
     assert narrow_width(part, 10.1e6, build.narrow_beyond) == pytest.approx(
         50e3 * (1 + margin), abs=5)
 
@@ -114,10 +114,10 @@ def test_exact_parts_make_the_dial_that_was_asked_for(planned, margin):
 def test_margin_comes_from_spare_swing_or_else_from_the_coil():
     """DERIVED: with all the swing in use, a dial wider by a tenth asks for about a tenth more coil."""
     plain, wider = (build_from_parts(WORKBOOK, PLANNED, EXACT, margin=m) for m in (0.0, 0.1))
-    assert plain.part(COIL).nominal == pytest.approx(1.83e-6, rel=1e-3)
+    assert plain.part(COIL).nominal == pytest.approx(1.83e-6, rel=1e-3, abs=0)
     low, high = 6.7768e6 - 25e3, 7.2768e6 + 25e3
     coil = (1 / (2 * math.pi * low) ** 2 - 1 / (2 * math.pi * high) ** 2) / (40 * PF)
-    assert wider.part(COIL).nominal == pytest.approx(coil, rel=1e-9)
+    assert wider.part(COIL).nominal == pytest.approx(coil, rel=1e-9, abs=0)
     gang = [build_from_parts(WORKBOOK, GANG, EXACT, margin=m) for m in (0.0, 0.1)]
     assert [one.part(COIL).nominal for one in gang] == [1.5e-6, 1.5e-6]
     assert gang[0].part(SERIES).nominal < gang[1].part(SERIES).nominal
@@ -252,7 +252,7 @@ def test_drift_behind_a_series_capacitor_is_a_differential():
 
     per_degree = (middle(0.1) - middle(-0.1)) / 0.2
     assert abs(per_degree) > 20
-    assert found.drift == pytest.approx(np.full(64, per_degree), rel=1e-6)
+    assert found.drift == pytest.approx(np.full(64, per_degree), rel=1e-6, abs=0)
 
 
 def test_draws_are_kept_while_tolerances_turn():

@@ -73,8 +73,8 @@ def test_a_very_long_coil_and_the_seam_to_the_series():
 ])
 def test_wheelers_rule_and_the_sheet(turns, radius, length, wheeler, exact):
     size = turns, 2 * radius * INCH, length * INCH
-    assert wheeler_inductance(*size) == pytest.approx(wheeler, rel=1e-4)
-    assert sheet_inductance(*size) == pytest.approx(exact, rel=1e-4)
+    assert wheeler_inductance(*size) == pytest.approx(wheeler, rel=1e-4, abs=0)
+    assert sheet_inductance(*size) == pytest.approx(exact, rel=1e-4, abs=0)
 
 
 # DERIVED from both formulas; Wheeler claims about 1 % for l/D > 0.4.
@@ -113,7 +113,7 @@ def test_many_turns_in_rosas_sum_are_summed_without_losing_digits():
 
 
 def test_broken_turns_lie_between_whole_ones():
-    assert rosa_turns(4.5) == pytest.approx((rosa_turns(4) + rosa_turns(5)) / 2)
+    assert rosa_turns(4.5) == pytest.approx((rosa_turns(4) + rosa_turns(5)) / 2, rel=1e-6, abs=0)
 
 
 # The whole coil against rings ------------------------------------------------------------
@@ -158,14 +158,14 @@ def test_a_coil_is_what_its_rings_are(turns, diameter, length, thickness):
     coil = Coil(turns=turns, former=diameter - thickness, length=length, wire=wire)
     low = rings(turns, diameter, length / turns, thickness)
     high = rings(turns, diameter, length / turns, thickness, inside=0.0)
-    assert coil.inductance == pytest.approx(low, rel=1.5e-3)
-    assert coil.inductance_at(1e9) == pytest.approx(high, rel=2.5e-3)
+    assert coil.inductance == pytest.approx(low, rel=1.5e-3, abs=0)
+    assert coil.inductance_at(1e9) == pytest.approx(high, rel=2.5e-3, abs=0)
 
 
 def test_the_inside_of_the_wire_is_lost_little_by_little():
     coil = Coil(turns=10, former=20e-3, length=15e-3, wire=wire_called("0.8 mm"))
     found = [coil.inductance_at(f) for f in (0.0, 1e3, 1e5, 1e6, 1e7)]
-    assert found[0] == pytest.approx(found[1], rel=1e-6)
+    assert found[0] == pytest.approx(found[1], rel=1e-6, abs=0)
     assert all(later <= earlier for earlier, later in zip(found, found[1:]))
     assert 0.005 < 1 - found[-1] / found[0] < 0.03
 
@@ -177,10 +177,10 @@ def test_sizes_follow_from_former_and_wire():
     wire = wire_of(0.5e-3)
     coil = Coil(turns=20, former=10e-3, length=20e-3, wire=wire)
     assert coil.diameter == 10e-3 + wire.overall
-    assert coil.pitch == pytest.approx(1e-3) and coil.filling == pytest.approx(0.5)
+    assert coil.pitch == pytest.approx(1e-3, rel=1e-6, abs=0) and coil.filling == pytest.approx(0.5, rel=1e-6, abs=0)
     # DERIVED: a helix unrolled is the hypotenuse of pitch and circumference.
-    assert coil.wire_length == pytest.approx(20 * math.hypot(math.pi * coil.diameter, 1e-3))
-    assert coil.fits and coil.most_turns == pytest.approx(20e-3 / wire.overall)
+    assert coil.wire_length == pytest.approx(20 * math.hypot(math.pi * coil.diameter, 1e-3), rel=1e-6, abs=0)
+    assert coil.fits and coil.most_turns == pytest.approx(20e-3 / wire.overall, rel=1e-6, abs=0)
     assert not Coil(turns=40, former=10e-3, length=20e-3, wire=wire).fits
 
 
@@ -192,14 +192,14 @@ def test_turns_wanted_give_what_is_wanted(inductance, former, spacing):
     except Unclear as reason:
         assert str(reason).endswith(".")
         return
-    assert coil.inductance_at(7e6) == pytest.approx(inductance, rel=1e-6)
-    assert coil.pitch == pytest.approx(spacing * wire.overall) and coil.fits
+    assert coil.inductance_at(7e6) == pytest.approx(inductance, rel=1e-6, abs=0)
+    assert coil.pitch == pytest.approx(spacing * wire.overall, rel=1e-6, abs=0) and coil.fits
 
 
 def test_a_length_is_kept_where_the_turns_fit_and_else_refused():
     coil = turns_wanted(2e-6, 10e-3, wire_called("0.5 mm"), length=25e-3)
     assert coil.length == 25e-3 and coil.fits
-    assert coil.inductance == pytest.approx(2e-6)
+    assert coil.inductance == pytest.approx(2e-6, rel=1e-6, abs=0)
     assert "does not fit" in str(pytest.raises(
         Unclear, turns_wanted, 100e-6, 10e-3, wire_called("2 mm"), length=10e-3).value)
     assert "thinner former" in str(pytest.raises(
@@ -210,9 +210,9 @@ def test_spreading_takes_inductance_away_until_the_ends():
     coil = turns_wanted(2e-6, 15e-3, wire_called("0.4 mm"), spacing=1.5)
     tuned = length_wanted(coil, 1.8e-6)
     assert tuned.turns == coil.turns and tuned.length > coil.length
-    assert tuned.inductance == pytest.approx(1.8e-6, rel=1e-6)
+    assert tuned.inductance == pytest.approx(1.8e-6, rel=1e-6, abs=0)
     tight = length_wanted(coil, 5e-6)
-    assert tight.length == pytest.approx(coil.turns * coil.wire.overall)
+    assert tight.length == pytest.approx(coil.turns * coil.wire.overall, rel=1e-6, abs=0)
     assert length_wanted(coil, 50e-9).length >= 40 * coil.diameter
 
 
@@ -220,14 +220,14 @@ def test_uncertainty_is_the_slopes_added_as_squares():
     """DERIVED: for a long coil L goes with D², N² and 1/l."""
     coil = Coil(turns=1000, former=5e-3, length=0.2, wire=bare(0.2e-3))
     expected = math.hypot(0.02, 0.5e-3 / 0.2, 2 * 0.1 / 1000, 0.01)
-    assert coil_uncertainty(coil) == pytest.approx(expected, rel=0.03)
+    assert coil_uncertainty(coil) == pytest.approx(expected, rel=0.03, abs=0)
 
 
 def test_a_wound_coil_says_how_far_it_is_off():
     coil = Coil(turns=10, former=20e-3, length=15e-3, wire=wire_called("0.8 mm"))
     found = wind(coil, 2e-6)
-    assert found.off == pytest.approx(coil.inductance / 2e-6 - 1)
-    assert found.wheeler_off == pytest.approx(found.wheeler / found.sheet - 1)
+    assert found.off == pytest.approx(coil.inductance / 2e-6 - 1, rel=1e-6, abs=0)
+    assert found.wheeler_off == pytest.approx(found.wheeler / found.sheet - 1, rel=1e-6, abs=0)
     assert wind(coil, 2e-6, 7e6).inductance == coil.inductance_at(7e6) < found.inductance
 
 

@@ -24,9 +24,9 @@ TUNABLE = (3.5e6, 4.0e6)
 )
 def test_third_band(band, crystal, landing, inverted, covered):
     found = convert_band(band[0] * 1e3, band[1] * 1e3, crystal * 1e3, *TUNABLE)
-    assert (found.landing_low, found.landing_high) == pytest.approx([f * 1e3 for f in landing])
+    assert (found.landing_low, found.landing_high) == pytest.approx([f * 1e3 for f in landing], rel=1e-6, abs=0)
     assert found.inverted is inverted and found.reasons == ()
-    assert (found.covered_low, found.covered_high) == pytest.approx([f * 1e3 for f in covered])
+    assert (found.covered_low, found.covered_high) == pytest.approx([f * 1e3 for f in covered], rel=1e-6, abs=0)
 
 
 @given(st.integers(5_000, 30_000), st.integers(1, 2_000), st.integers(2_000, 40_000))

@@ -32,11 +32,11 @@ BAND_17, BAND_15 = (18.068e6, 18.168e6), (21.0e6, 21.45e6)
 
 def test_the_distance_is_where_the_middle_lands():
     """DERIVED: 18.118 less 3.75 and plus 3.75 MHz."""
-    assert crystal_at(*BAND_17, 3.75e6, BELOW) == pytest.approx(14.368e6)
-    assert crystal_at(*BAND_17, 3.75e6, ABOVE) == pytest.approx(21.868e6)
+    assert crystal_at(*BAND_17, 3.75e6, BELOW) == pytest.approx(14.368e6, rel=1e-6, abs=0)
+    assert crystal_at(*BAND_17, 3.75e6, ABOVE) == pytest.approx(21.868e6, rel=1e-6, abs=0)
     for side in (BELOW, ABOVE):
         plan = plan_converter(*BAND_17, crystal_at(*BAND_17, 3.75e6, side), MAIN)
-        assert sum(plan.stretch) / 2 == pytest.approx(3.75e6)
+        assert sum(plan.stretch) / 2 == pytest.approx(3.75e6, rel=1e-6, abs=0)
         assert plan.dial_reversed == (side == ABOVE)
 
 
@@ -46,7 +46,7 @@ def test_what_is_on_offer_for_17_m():
     assert [(offer.source, offer.crystal) for offer in found] == [
         (OWN, 14.31818e6), (STOCK, 22.1184e6), (ORDER, 14.37e6), (ORDER, 21.87e6)]
     # 22.1184 − 18.168 = 3.9504, − 18.068 = 4.0504: the band's upper 49.6 kHz.
-    assert found[1].plan.covered_share == pytest.approx(0.496)
+    assert found[1].plan.covered_share == pytest.approx(0.496, rel=1e-6, abs=0)
     assert best_of(found).crystal == 14.31818e6
 
 
@@ -73,7 +73,7 @@ def test_the_whistle_map_by_the_whistles_themselves():
         assert lowest == min(orders) if orders else math.isnan(lowest)
         assert share == plan.covered_share
     # By hand: the dial's ends are 3.5 and 4 MHz, the band's middle lies 225 kHz from its edges.
-    assert found.covered == pytest.approx([25 / 450, 1.0, 75 / 450])
+    assert found.covered == pytest.approx([25 / 450, 1.0, 75 / 450], rel=1e-6, abs=0)
 
 
 def test_choosing_keeps_what_serves_and_says_why_not():
@@ -98,7 +98,7 @@ def test_what_else_is_heard_with_one_signal(main, crystal, signal):
     reading, intermediate = abs(signal - crystal), main.intermediate_frequency
     oscillator = {HIGH: reading + intermediate, LOW: reading - intermediate,
                   SUM: intermediate - reading}[main.injection]
-    assert (found.reading, found.oscillator) == pytest.approx((reading, oscillator))
+    assert (found.reading, found.oscillator) == pytest.approx((reading, oscillator), rel=1e-6, abs=0)
     assert found.on_dial
     ways = {"directly": 1, "own band": 1}
     for row, stretch in zip(found.also_heard, plan.rejects, strict=True):
@@ -111,14 +111,14 @@ def test_what_else_is_heard_with_one_signal(main, crystal, signal):
                        key=lambda f: abs(f - intermediate)) == pytest.approx(intermediate, abs=1)
         rho = row.frequency / signal - signal / row.frequency
         # One resonator of loaded Q 50; Terman, Radio Engineering.
-        assert row.rejection_db == pytest.approx(10 * math.log10(1 + (50 * rho) ** 2))
+        assert row.rejection_db == pytest.approx(10 * math.log10(1 + (50 * rho) ** 2), rel=1e-6, abs=0)
 
 
 def test_a_signal_beyond_the_dial_is_told():
     plan = plan_converter(28e6, 29.7e6, 32e6, MAIN)
     assert tune_converter(plan, 28.4e6).on_dial
     beyond = tune_converter(plan, 29.0e6)
-    assert not beyond.on_dial and beyond.reading == 3.0e6 and beyond.place == pytest.approx(-1.0)
+    assert not beyond.on_dial and beyond.reading == 3.0e6 and beyond.place == pytest.approx(-1.0, rel=1e-6, abs=0)
 
 
 @given(st.integers(200, 30_000), st.integers(20, 1500), st.integers(500, 20_000),

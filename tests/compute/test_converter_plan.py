@@ -24,8 +24,8 @@ def test_17_m_with_a_television_crystal():
     """Invented for the workbook; DERIVED: upright on 3.749 82 to 3.849 82 MHz, crystal in 20 m."""
     plan = plan_converter(*BAND_17, 14.31818e6, MAIN)
     assert plan.works and plan.covered_share == 1.0
-    assert plan.stretch == pytest.approx((3.74982e6, 3.84982e6))
-    assert plan.stretch_share == pytest.approx((0.49964, 0.69964))
+    assert plan.stretch == pytest.approx((3.74982e6, 3.84982e6), rel=1e-6, abs=0)
+    assert plan.stretch_share == pytest.approx((0.49964, 0.69964), rel=1e-6, abs=0)
     assert not plan.dial_reversed
     # The main receiver's high side inverts, the converter does not.
     assert plan.sideband_inverted
@@ -35,21 +35,21 @@ def test_17_m_with_a_television_crystal():
     assert (plan.image.low, plan.image.high) == pytest.approx(
         (14.31818e6 - 3.84982e6, 14.31818e6 - 3.74982e6)
     )
-    assert plan.image.rejection_db == pytest.approx(response(14.31818 - 3.74982, 18.068))
+    assert plan.image.rejection_db == pytest.approx(response(14.31818 - 3.74982, 18.068), rel=1e-6, abs=0)
     assert "upwards" in plan.sentence and "20 m" in plan.sentence
 
 
 def test_15_m_turned_round():
     """Invented; DERIVED: 25 MHz above the band, so 21.0 lands on 4.0 and 21.45 on 3.55 MHz."""
     plan = plan_converter(*BAND_15, 25.0e6, MAIN)
-    assert plan.stretch == pytest.approx((3.55e6, 4.0e6)) and plan.dial_reversed
+    assert plan.stretch == pytest.approx((3.55e6, 4.0e6), rel=1e-6, abs=0) and plan.dial_reversed
     # Turned over twice: upright again.
     assert not plan.sideband_inverted and plan.covered_share == 1.0
-    assert (plan.image.low, plan.image.high) == pytest.approx((28.55e6, 29.0e6))
+    assert (plan.image.low, plan.image.high) == pytest.approx((28.55e6, 29.0e6), rel=1e-6, abs=0)
     assert plan.image.there == ("10 m",)
     first, last = plan.marks[0], plan.marks[-1]
-    assert (first.frequency, first.reading, first.place) == pytest.approx((21.0e6, 4.0e6, 1.0))
-    assert (last.frequency, last.reading, last.place) == pytest.approx((21.45e6, 3.55e6, 0.1))
+    assert (first.frequency, first.reading, first.place) == pytest.approx((21.0e6, 4.0e6, 1.0), rel=1e-6, abs=0)
+    assert (last.frequency, last.reading, last.place) == pytest.approx((21.45e6, 3.55e6, 0.1), rel=1e-6, abs=0)
     assert "the dial runs backwards" in plan.speaks_against
 
 
@@ -59,7 +59,7 @@ def test_10_m_only_in_part():
     assert (plan.converted.covered_low, plan.converted.covered_high) == pytest.approx(
         (28.0e6, 28.5e6)
     )
-    assert plan.covered_share == pytest.approx(0.5 / 1.7)
+    assert plan.covered_share == pytest.approx(0.5 / 1.7, rel=1e-6, abs=0)
     assert "only 29 % of the band is reached" in plan.speaks_against
 
 
@@ -69,13 +69,13 @@ def test_marks_are_round_and_where_they_are_heard(band, crystal):
     plan = plan_converter(*band, crystal, MAIN)
     places = [mark.frequency for mark in plan.marks]
     steps = np.diff(places)
-    assert 4 <= len(places) <= 13 and steps == pytest.approx(np.full(len(steps), steps[0]))
+    assert 4 <= len(places) <= 13 and steps == pytest.approx(np.full(len(steps), steps[0]), rel=1e-6, abs=0)
     assert round(steps[0] / 10 ** math.floor(math.log10(steps[0] * 1.0001)), 6) in (1, 2, 5)
-    assert [f / steps[0] for f in places] == pytest.approx([round(f / steps[0]) for f in places])
+    assert [f / steps[0] for f in places] == pytest.approx([round(f / steps[0]) for f in places], rel=1e-6, abs=0)
     for mark in plan.marks:
         assert plan.converted.covered_low - 1 <= mark.frequency <= plan.converted.covered_high + 1
-        assert mark.reading == pytest.approx(abs(mark.frequency - crystal))
-        assert mark.place == pytest.approx((mark.reading - 3.5e6) / 0.5e6)
+        assert mark.reading == pytest.approx(abs(mark.frequency - crystal), rel=1e-6, abs=0)
+        assert mark.place == pytest.approx((mark.reading - 3.5e6) / 0.5e6, rel=1e-6, abs=0)
 
 
 @pytest.mark.parametrize("main, band, crystal", [
@@ -125,9 +125,9 @@ def test_rejections_are_the_least_over_the_band():
     wanted = np.linspace(28.0, 28.5, 1001)
     images = 64.0 - wanted
     least = min(2 * response(i, w, 80.0) for i, w in zip(images, wanted))
-    assert plan.image.rejection_db == pytest.approx(least)
+    assert plan.image.rejection_db == pytest.approx(least, rel=1e-6, abs=0)
     own = min(2 * response(32.0 - w, w, 80.0) for w in wanted)
-    assert plan.rejects[1].rejection_db == pytest.approx(own)
+    assert plan.rejects[1].rejection_db == pytest.approx(own, rel=1e-6, abs=0)
     assert plan.rejects[1].there == ("3.4 MHz aeronautical", "80 m")
 
 
@@ -171,7 +171,7 @@ def test_whistles_against_a_search_on_a_grid(main, band, crystal):
             return landed - (whistle.reading + way * more if whistle.on_signal else f)
 
         assert off(0.0) == pytest.approx(0.0, abs=1e-3)
-        assert abs(off(1000.0)) == pytest.approx(1000 * whistle.pitch_slope)
+        assert abs(off(1000.0)) == pytest.approx(1000 * whistle.pitch_slope, rel=1e-6, abs=0)
 
 
 def test_a_whistle_by_hand():
@@ -179,9 +179,9 @@ def test_a_whistle_by_hand():
     plan = plan_converter(*BAND_15, 25.0e6, MAIN)
     whistle = plan.whistles[0]
     assert (whistle.oscillator_order, abs(whistle.crystal_order)) == (3, 1)
-    assert whistle.oscillator == pytest.approx(21.7232e6 / 3)
-    assert whistle.reading == pytest.approx(21.7232e6 / 3 - 3.2768e6)
-    assert whistle.frequency == pytest.approx(25e6 - whistle.reading)
+    assert whistle.oscillator == pytest.approx(21.7232e6 / 3, rel=1e-6, abs=0)
+    assert whistle.reading == pytest.approx(21.7232e6 / 3 - 3.2768e6, rel=1e-6, abs=0)
+    assert whistle.frequency == pytest.approx(25e6 - whistle.reading, rel=1e-6, abs=0)
     # Three times the oscillator moves three times as far.
     assert not whistle.on_signal and whistle.pitch_slope == 3
     assert whistle.name.startswith("harmonic 3 of the main oscillator with harmonic 1")
@@ -199,7 +199,7 @@ def test_comparing_crystals():
     """Invented: the whole band first, then fewest objections; useless ones last, with a reason."""
     plans = compare_converters(*BAND_17, (18.1e6, 14.7456e6, 22.1184e6, 14.31818e6, 22e6), MAIN)
     assert [plan.converted.crystal for plan in plans[:3]] == [22e6, 14.31818e6, 22.1184e6]
-    assert [plan.covered_share for plan in plans] == pytest.approx([1, 1, 0.496, 0, 0])
+    assert [plan.covered_share for plan in plans] == pytest.approx([1, 1, 0.496, 0, 0], rel=1e-6, abs=0)
     assert not plans[3].works and plans[3].image is None and plans[3].stretch is None
     sentences = " ".join(plan.sentence for plan in plans[3:])
     assert "folds over itself" in sentences and "beyond the tunable range" in sentences

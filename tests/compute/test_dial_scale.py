@@ -23,8 +23,8 @@ def test_offset():
 def test_the_demo_dial_on_80_m():
     """DERIVED: 500 kHz in at most ten steps makes 50 kHz, with 10 kHz between."""
     scale = draw_scale(WIDE, -3.2768e6, 3.5e6, 4.0e6)
-    assert np.diff(scale.major) == pytest.approx(np.full(len(scale.major) - 1, 50e3))
-    assert np.diff(scale.minor) == pytest.approx(np.full(len(scale.minor) - 1, 10e3))
+    assert np.diff(scale.major) == pytest.approx(np.full(len(scale.major) - 1, 50e3), rel=1e-6, abs=0)
+    assert np.diff(scale.minor) == pytest.approx(np.full(len(scale.minor) - 1, 10e3), rel=1e-6, abs=0)
     assert scale.share == pytest.approx(1.0, abs=1e-3)
 
 

@@ -62,13 +62,13 @@ def test_what_is_no_class_one_code_is_refused(code):
 def test_drift_rule():
     """DERIVED, differential of f₀: 7 MHz with all capacitance at +30 ppm/°C: -105 Hz/°C."""
     found = drift(7e6, 0.0, [Capacitor("all", 100 * PF, 30.0)])
-    assert found.per_degree == pytest.approx(-105, rel=1e-12)
+    assert found.per_degree == pytest.approx(-105, rel=1e-12, abs=0)
 
 
 def test_second_order():
     """DERIVED: 7 MHz·(1/√1.001 − 1) = -3497.4 Hz where the straight line gives -3500 Hz."""
     found = Drift(7e6, 0.0, 1000.0)
-    assert found.per_degree == pytest.approx(-3500, rel=1e-12)
+    assert found.per_degree == pytest.approx(-3500, rel=1e-12, abs=0)
     assert found.moved_by(1.0) == pytest.approx(-3497.4, abs=0.1)
 
 
@@ -79,9 +79,9 @@ def test_compensating_share():
 
 def test_crystal_and_copper():
     """AT-cut crystal of ± 25 ppm at 9 MHz; copper's expansion from memory; IEC 60028 for copper."""
-    assert ppm_to_hz(9e6, 25) == pytest.approx(225, rel=1e-12)
+    assert ppm_to_hz(9e6, 25) == pytest.approx(225, rel=1e-12, abs=0)
     assert Drift(7e6, COPPER_EXPANSION, 0.0).per_degree == pytest.approx(-57.8, abs=0.1)
-    assert copper_resistance_ratio(20, 75) == pytest.approx(1.2162, rel=1e-4)
+    assert copper_resistance_ratio(20, 75) == pytest.approx(1.2162, rel=1e-4, abs=0)
 
 
 @given(st.floats(0, 150), st.floats(-100, 150), st.floats(-2200, -400))
@@ -115,7 +115,7 @@ def test_shares_add_up_and_weigh_as_the_total_moves(series, parallel, across, an
                       8 * PF, 6 * PF)
     shares = {one.name: one.share for one in capacitors_of(network, angle, {})}
     total = float(network.total_at(angle))
-    assert math.fsum(shares.values()) == pytest.approx(total, rel=1e-9)
+    assert math.fsum(shares.values()) == pytest.approx(total, rel=1e-9, abs=0)
     own, warm = float(variable.capacitance_at(angle)) + network.across, 1 + 1e-6
 
     def branch(own, series):
@@ -138,12 +138,12 @@ def test_coefficients_go_to_their_parts():
 def test_compensate_shows_before_and_after():
     """DERIVED: 295 pF, coil 50, rest 30 ppm/°C; N750 wanted is 80/780 of it, 30.26 pF."""
     found = compensate(6.85e6, 295 * PF, 50, 30, "U2J", 80 / 780 * 295 * PF, rise=20)
-    assert found.wanted == pytest.approx(30.26 * PF, rel=1e-3)
-    assert found.before.per_degree == pytest.approx(-40e-6 * 6.85e6)
+    assert found.wanted == pytest.approx(30.26 * PF, rel=1e-3, abs=0)
+    assert found.before.per_degree == pytest.approx(-40e-6 * 6.85e6, rel=1e-6, abs=0)
     assert found.after.per_degree == pytest.approx(0, abs=1e-9)
     # Half of ± 120 ppm/°C on a tenth of the capacitance.
-    assert found.after.uncertainty == pytest.approx(60e-6 * 80 / 780 * 6.85e6)
-    assert found.moved_before[-1] == pytest.approx(-800e-6 * 6.85e6, rel=2e-3)
+    assert found.after.uncertainty == pytest.approx(60e-6 * 80 / 780 * 6.85e6, rel=1e-6, abs=0)
+    assert found.moved_before[-1] == pytest.approx(-800e-6 * 6.85e6, rel=2e-3, abs=0)
     assert found.moved_least[-1] < found.moved_after[-1] < found.moved_most[-1]
     assert found.rises[0] == 0 and found.moved_before[0] == 0
 

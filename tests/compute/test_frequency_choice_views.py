@@ -96,11 +96,11 @@ def test_points_are_the_sum_of_fair_and_poor(choice, weights):
         for (group, keys), weight in zip(GROUPS.items(), weights):
             words = [verdict_of(choice, row, key) for key in keys]
             points = weight * (words.count("fair") + 3 * words.count("poor"))
-            assert weighing.points[group][place] == pytest.approx(points)
+            assert weighing.points[group][place] == pytest.approx(points, rel=1e-6, abs=0)
             total += points
         totals.append(total)
-        assert weighing.totals[place] == pytest.approx(total)
-    assert totals == pytest.approx(sorted(totals))
+        assert weighing.totals[place] == pytest.approx(total, rel=1e-6, abs=0)
+    assert totals == pytest.approx(sorted(totals), rel=1e-6, abs=0)
     assert sorted(weighing.rows) == sorted(choice.ranked())
 
 
@@ -194,7 +194,7 @@ def test_the_curves_are_those_of_the_formula(lower, upper, arrangement):
             seen += 1
         assert seen > 40
         assert list(walk.here.values()) == pytest.approx(
-            by_hand(lower, upper, 0.9 * upper.low, arrangement == SUMMED, q, circuits), rel=1e-9)
+            by_hand(lower, upper, 0.9 * upper.low, arrangement == SUMMED, q, circuits), rel=1e-9, abs=0)
 
 
 @pytest.mark.parametrize("reach", [0.01, 0.05, 0.1])
@@ -224,7 +224,7 @@ def test_the_invented_receiver_on_the_axis():
     """Shift, middle of meeting and breakthrough as worked out by hand: 2 × (3.2768 − 3.1875) MHz;
     rejection at 3.5 MHz with Q 50 is 10 lg(1 + (50 × 0.1319)²) = 16.5 dB."""
     walk = walk_to(M80, M30, 3.2768e6, STOCK_CRYSTALS, arrangement=DIFFERENCE, at_hand=AtHand())
-    assert walk.meeting == 3.1875e6 and walk.shift == pytest.approx(-178.6e3)
+    assert walk.meeting == 3.1875e6 and walk.shift == pytest.approx(-178.6e3, rel=1e-6, abs=0)
     assert walk.here["breakthrough"] == pytest.approx(16.5, abs=0.05)
     assert walk.occupant.name == "90 m broadcast" and walk.distance == 0
     assert walk.crystal.frequency == 3.2768e6 and walk.within_reach and not walk.in_band

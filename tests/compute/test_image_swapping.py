@@ -72,7 +72,7 @@ def test_30_m_and_17_m_want_a_slightly_wider_dial():
     """Invented for the workbook; DERIVED: oscillator inside 20 m, IF at the edge of 80 m."""
     scheme = pair("30 m", "17 m", 4.0e6)
     assert (scheme.dial_low, scheme.dial_high) == (14.068e6, 14.168e6)
-    assert scheme.outside == 0 and scheme.lower_share == pytest.approx(0.5)
+    assert scheme.outside == 0 and scheme.lower_share == pytest.approx(0.5, rel=1e-6, abs=0)
     assert {r.crossed.name for r in scheme.radiation} == {"20 m"}
     assert [r.tuned_band for r in scheme.radiation] == ["lower", "upper"]
     assert "80 m" in [row.name for row in scheme.on_intermediate_frequency]
@@ -81,15 +81,15 @@ def test_30_m_and_17_m_want_a_slightly_wider_dial():
         scheme.lower.oscillator_low - scheme.upper.oscillator_low,
         scheme.upper.oscillator_high - scheme.lower.oscillator_high,
     )
-    assert beyond == pytest.approx((32e3, 18e3))
+    assert beyond == pytest.approx((32e3, 18e3), rel=1e-6, abs=0)
 
 
 def test_20_m_wants_seven_times_the_dial_of_30_m():
     """Invented for the workbook; DERIVED: and 7 × 2.048 = 14.336 MHz falls in band."""
     scheme = pair("30 m", "20 m", 2.048e6)
     assert scheme.wider == "upper"
-    assert 1 / scheme.lower_share == pytest.approx(7.0)
-    assert (7, pytest.approx(14.336e6), "upper") in [
+    assert 1 / scheme.lower_share == pytest.approx(7.0, rel=1e-6, abs=0)
+    assert (7, pytest.approx(14.336e6, rel=1e-6, abs=0), "upper") in [
         (h.order, h.frequency, h.band) for h in scheme.harmonics
     ]
 
@@ -117,15 +117,15 @@ def test_80_m_and_12_m_put_the_oscillator_in_20_m():
     scheme = pair("80 m", "12 m", 10.7e6)
     lower, upper = scheme.radiation
     assert (lower.crossed.name, upper.crossed.name) == ("20 m", "20 m")
-    assert (lower.signal_low, lower.signal_high) == pytest.approx((3.5e6, 3.65e6))
-    assert (upper.signal_low, upper.signal_high) == pytest.approx((24.89e6, 24.99e6))
+    assert (lower.signal_low, lower.signal_high) == pytest.approx((3.5e6, 3.65e6), rel=1e-6, abs=0)
+    assert (upper.signal_low, upper.signal_high) == pytest.approx((24.89e6, 24.99e6), rel=1e-6, abs=0)
 
 
 def test_17_m_dial_shows_only_a_slice_of_10_m():
     """Invented for the workbook; DERIVED: a time station on the IF; 100 kHz of 1.7 MHz."""
     scheme = pair("17 m", "10 m", 5.0e6)
-    assert scheme.lower_share == pytest.approx(1 / 17)
-    assert scheme.overlap == pytest.approx(100e3)
+    assert scheme.lower_share == pytest.approx(1 / 17, rel=1e-6, abs=0)
+    assert scheme.overlap == pytest.approx(100e3, rel=1e-6, abs=0)
     assert "time station on 5 MHz" in [row.name for row in scheme.on_intermediate_frequency]
 
 
@@ -134,15 +134,15 @@ def test_workbook_receiver():
     scheme = swap_bands(*WORKBOOK)
     assert (scheme.lower.oscillator_low, scheme.lower.oscillator_high) == (6.7768e6, 7.2768e6)
     assert (scheme.upper.oscillator_low, scheme.upper.oscillator_high) == (6.8232e6, 6.8732e6)
-    assert (scheme.lower_share, scheme.upper_share) == pytest.approx((1.0, 0.1))
-    assert scheme.centre_shift == pytest.approx(-178.6e3)
+    assert (scheme.lower_share, scheme.upper_share) == pytest.approx((1.0, 0.1), rel=1e-6, abs=0)
+    assert scheme.centre_shift == pytest.approx(-178.6e3, rel=1e-6, abs=0)
     assert (scheme.dial_low, scheme.dial_high, scheme.dial_span) == (6.7768e6, 7.2768e6, 500e3)
-    assert scheme.outside == 0 and scheme.overlap == pytest.approx(50e3)
+    assert scheme.outside == 0 and scheme.overlap == pytest.approx(50e3, rel=1e-6, abs=0)
     assert scheme.lower.sideband_inverted and not scheme.upper.sideband_inverted
     assert scheme.works and scheme.harmonics == ()
     # The 10 MHz time station on the low side: 53.6 kHz below the dial's end.
     station = oscillator_frequency(10.0e6, 3.2768e6, LOW)
-    assert scheme.dial_low - station == pytest.approx(53.6e3)
+    assert scheme.dial_low - station == pytest.approx(53.6e3, rel=1e-6, abs=0)
 
 
 @pytest.mark.parametrize("region, top", [(1, 3.9232e6), (2, 4.0e6), (3, 3.9232e6)])
@@ -150,12 +150,12 @@ def test_workbook_oscillator_crosses_40_m(region, top):
     """Invented for the workbook; DERIVED: while 3.7232 MHz and more is tuned."""
     (crossing,) = swap_bands(*WORKBOOK, region=region).radiation
     assert crossing.crossed.name == "40 m" and crossing.tuned_band == "lower"
-    assert (crossing.signal_low, crossing.signal_high) == pytest.approx((3.7232e6, top))
+    assert (crossing.signal_low, crossing.signal_high) == pytest.approx((3.7232e6, top), rel=1e-6, abs=0)
     for signal, oscillator in (
         (crossing.signal_low, crossing.oscillator_low),
         (crossing.signal_high, crossing.oscillator_high),
     ):
-        assert oscillator_frequency(signal, 3.2768e6, HIGH) == pytest.approx(oscillator)
+        assert oscillator_frequency(signal, 3.2768e6, HIGH) == pytest.approx(oscillator, rel=1e-6, abs=0)
 
 
 def test_beat_oscillator_changes_sides_for_one_sideband():
@@ -179,13 +179,13 @@ def test_workbook_recentring():
     assert moved.switched_on == "upper" and moved.narrow_band == "upper"
     scale = 1e12 / (4 * math.pi**2 * tank.inductance)
     added = scale / 6.8482e6**2 - scale / 7.0268e6**2
-    assert moved.capacitance * 1e12 == pytest.approx(added, rel=1e-9)
+    assert moved.capacitance * 1e12 == pytest.approx(added, rel=1e-9, abs=0)
     assert added == pytest.approx(14.8, abs=0.05)
     ends = [math.sqrt(scale / (c * 1e12 + added)) for c in
             (tank.capacitance_at_low, tank.capacitance_at_high)]
-    assert (moved.span_low, moved.span_high) == pytest.approx(ends)
+    assert (moved.span_low, moved.span_high) == pytest.approx(ends, rel=1e-6, abs=0)
     assert moved.span == pytest.approx(463e3, abs=1e3) and moved.span_change < 0
-    assert moved.share == pytest.approx(50e3 / moved.span)
+    assert moved.share == pytest.approx(50e3 / moved.span, rel=1e-6, abs=0)
     assert moved.covered
 
 
@@ -205,7 +205,7 @@ def test_bands_meet_at_the_meeting_frequency(lower_low, lower_width, gap, upper_
         lambda f: (lower_middle + f - (upper_middle - f)) ** 2 / 1e6,
         bounds=(1e3, upper[1]), method="bounded", options={"xatol": 1e-3},
     )
-    assert meeting == pytest.approx(least.x, rel=1e-5)
+    assert meeting == pytest.approx(least.x, rel=1e-5, abs=0)
 
 
 def test_sum_scheme_on_the_lower_band_meets_too():
@@ -224,11 +224,11 @@ def test_radiation_of_a_backward_dial_runs_backwards():
     """DERIVED: sum scheme, IF 10.6 MHz: 3.5 to 3.6 MHz tuned puts the oscillator on 7.0 to 7.1."""
     scheme = swap_bands(3.5e6, 3.6e6, 17.6e6, 17.7e6, 10.6e6, lower_injection=SUM)
     crossing = scheme.radiation[0]
-    assert (crossing.oscillator_low, crossing.oscillator_high) == pytest.approx((7.0e6, 7.1e6))
-    assert (crossing.signal_low, crossing.signal_high) == pytest.approx((3.5e6, 3.6e6))
+    assert (crossing.oscillator_low, crossing.oscillator_high) == pytest.approx((7.0e6, 7.1e6), rel=1e-6, abs=0)
+    assert (crossing.signal_low, crossing.signal_high) == pytest.approx((3.5e6, 3.6e6), rel=1e-6, abs=0)
     part = swap_bands(3.2e6, 3.6e6, 17.6e6, 17.7e6, 10.6e6, lower_injection=SUM).radiation[0]
     # The oscillator runs 7.0 to 7.4 MHz, of which 7.0 to 7.3 lie in 40 m (region 2).
-    assert (part.signal_low, part.signal_high) == pytest.approx((3.3e6, 3.6e6))
+    assert (part.signal_low, part.signal_high) == pytest.approx((3.3e6, 3.6e6), rel=1e-6, abs=0)
 
 
 @given(st.floats(1e6, 3e7), st.floats(1e5, 2e7))
@@ -247,16 +247,16 @@ def test_each_of_a_tuned_pair_is_the_other_ones_image(oscillator, intermediate):
 def test_tuned_pair_moves_together():
     oscillators = np.linspace(6.7768e6, 7.2768e6, 11)
     found = tuned_pair(oscillators, 3.2768e6)
-    assert np.diff(found.lower_signal) == pytest.approx(np.diff(oscillators))
-    assert found.upper_signal - found.lower_signal == pytest.approx(np.full(11, 6.5536e6))
-    assert tuned_pair(6.8482e6, 3.2768e6).upper_signal == pytest.approx(10.125e6)
+    assert np.diff(found.lower_signal) == pytest.approx(np.diff(oscillators), rel=1e-6, abs=0)
+    assert found.upper_signal - found.lower_signal == pytest.approx(np.full(11, 6.5536e6), rel=1e-6, abs=0)
+    assert tuned_pair(6.8482e6, 3.2768e6).upper_signal == pytest.approx(10.125e6, rel=1e-6, abs=0)
 
 
 def test_union_dial_holds_both_ranges():
     scheme = pair("40 m", "20 m", 3.579545e6, dial=UNION)
-    assert (scheme.dial_low, scheme.dial_high) == pytest.approx((10.420455e6, 10.879545e6))
-    assert scheme.lower_share == pytest.approx(300 / 459.09)
-    assert scheme.outside == pytest.approx(109.09e3)
+    assert (scheme.dial_low, scheme.dial_high) == pytest.approx((10.420455e6, 10.879545e6), rel=1e-6, abs=0)
+    assert scheme.lower_share == pytest.approx(300 / 459.09, rel=1e-6, abs=0)
+    assert scheme.outside == pytest.approx(109.09e3, rel=1e-6, abs=0)
 
 
 def test_nearest_crystals_to_the_workbook_meeting_point():
@@ -264,9 +264,9 @@ def test_nearest_crystals_to_the_workbook_meeting_point():
     wanted = meeting_intermediate_frequency((3.5e6, 4e6), (10.1e6, 10.15e6))
     assert wanted == 3.1875e6
     first, second, *_ = nearest_crystal(wanted)
-    assert (first.crystal.frequency, first.miss) == (3.2768e6, pytest.approx(89.3e3))
-    assert (second.crystal.frequency, second.miss) == (3.072e6, pytest.approx(-115.5e3))
-    assert swap_bands(*WORKBOOK[:4], 3.2768e6).miss == pytest.approx(first.miss)
+    assert (first.crystal.frequency, first.miss) == (3.2768e6, pytest.approx(89.3e3, rel=1e-6, abs=0))
+    assert (second.crystal.frequency, second.miss) == (3.072e6, pytest.approx(-115.5e3, rel=1e-6, abs=0))
+    assert swap_bands(*WORKBOOK[:4], 3.2768e6).miss == pytest.approx(first.miss, rel=1e-6, abs=0)
 
 
 @given(st.floats(1e5, 4e7), st.integers(1, 20))
@@ -300,7 +300,7 @@ def test_recentred_dial_has_both_middles_at_one_setting(low, wide, narrow, shift
     total = 1 / (omega**2 * inductance) + sign * moved.capacitance
     reached = 1 / (2 * math.pi * math.sqrt(total * inductance))
     narrow_plan = scheme.upper if moved.narrow_band == "upper" else scheme.lower
-    assert reached == pytest.approx(narrow_plan.oscillator_centre, rel=1e-9)
+    assert reached == pytest.approx(narrow_plan.oscillator_centre, rel=1e-9, abs=0)
     assert moved.span_low < narrow_plan.oscillator_centre < moved.span_high
 
 

@@ -24,8 +24,8 @@ WIRE = wire_called("0.16 mm")
 def test_published_formulas():
     """F. Langford-Smith, Radiotron Designer's Handbook, ch. 10 (Bunet); H. A. Wheeler 1928."""
     size = 100, 0.5 * INCH, 0.25 * INCH, 0.25 * INCH
-    assert bunet_inductance(*size) * 1e6 == pytest.approx(263.16, rel=1e-4)
-    assert wheeler_layers(*size) * 1e6 == pytest.approx(258.06, rel=1e-4)
+    assert bunet_inductance(*size) * 1e6 == pytest.approx(263.16, rel=1e-4, abs=0)
+    assert wheeler_layers(*size) * 1e6 == pytest.approx(258.06, rel=1e-4, abs=0)
 
 
 def rings(columns, rows, inner, length, depth, thickness):
@@ -50,15 +50,15 @@ def test_layers_are_what_their_rings_are(columns, rows):
     wire = bare(0.3e-3)
     length = columns * 0.3e-3
     coil = LayeredCoil(turns=columns * rows, former=8e-3, length=length, wire=wire)
-    assert coil.depth == pytest.approx(rows * 0.3e-3) and coil.layers == pytest.approx(rows)
+    assert coil.depth == pytest.approx(rows * 0.3e-3, rel=1e-6, abs=0) and coil.layers == pytest.approx(rows, rel=1e-6, abs=0)
     reference = rings(columns, rows, 4e-3, length, coil.depth, 0.3e-3)
     assert coil.inductance / reference == pytest.approx(1, abs=0.025)
 
 
 def test_turns_are_found_back():
     coil = layers_wanted(500e-6, 7e-3, 5e-3, WIRE)
-    assert coil.inductance * 1e6 == pytest.approx(500, rel=1e-6) and coil.fits
-    assert coil.wire_length == pytest.approx(coil.turns * math.pi * coil.diameter)
+    assert coil.inductance * 1e6 == pytest.approx(500, rel=1e-6, abs=0) and coil.fits
+    assert coil.wire_length == pytest.approx(coil.turns * math.pi * coil.diameter, rel=1e-6, abs=0)
     with pytest.raises(Unclear, match="cannot be wound in layers"):
         layers_wanted(10e-9, 50e-3, 5e-3, WIRE)
 

@@ -16,18 +16,18 @@ DEMO = swap_bands(3.5e6, 4.0e6, 10.1e6, 10.15e6, 3.2768e6)
 def test_the_demo_meets_half_way_and_the_crystal_misses():
     # DERIVED: (10.125 - 3.75) / 2 = 3.1875; 3.2768 misses it by 89.3 kHz, the middles by twice.
     found = meet(DEMO, 3.2768e6)
-    assert found.meeting == pytest.approx(3.1875e6)
+    assert found.meeting == pytest.approx(3.1875e6, rel=1e-6, abs=0)
     assert found.crystal.crystal.frequency == 3.2768e6 and found.crystal.miss == 0
-    assert found.crystal_from_meeting == pytest.approx(89.3e3)
-    assert abs(found.scheme.centre_shift) == pytest.approx(178.6e3)
-    assert (found.scheme.lower_share, found.scheme.upper_share) == (1.0, pytest.approx(0.1))
+    assert found.crystal_from_meeting == pytest.approx(89.3e3, rel=1e-6, abs=0)
+    assert abs(found.scheme.centre_shift) == pytest.approx(178.6e3, rel=1e-6, abs=0)
+    assert (found.scheme.lower_share, found.scheme.upper_share) == (1.0, pytest.approx(0.1, rel=1e-6, abs=0))
 
 
 @given(st.floats(2e6, 5e6))
 def test_ranges_slide_in_opposite_directions(intermediate):
     here, there = meet(DEMO, intermediate).scheme, meet(DEMO, intermediate + 1e4).scheme
-    assert there.lower.oscillator_low - here.lower.oscillator_low == pytest.approx(1e4)
-    assert there.upper.oscillator_low - here.upper.oscillator_low == pytest.approx(-1e4)
+    assert there.lower.oscillator_low - here.lower.oscillator_low == pytest.approx(1e4, rel=1e-6, abs=0)
+    assert there.upper.oscillator_low - here.upper.oscillator_low == pytest.approx(-1e4, rel=1e-6, abs=0)
 
 
 @given(st.floats(1e6, 5e6), st.floats(1e4, 5e5), st.floats(0.5e6, 9e6), st.floats(1e4, 5e5))

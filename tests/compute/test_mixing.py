@@ -46,7 +46,7 @@ CONVERSION = [
 @pytest.mark.parametrize("kind, name, amplitude", CONVERSION)
 def test_each_product_has_the_size_that_trigonometry_gives(kind, name, amplitude):
     product = mix(3.7e6, 6.9768e6, kind=kind).product(name)
-    assert product.amplitude == pytest.approx(amplitude, rel=1e-9)
+    assert product.amplitude == pytest.approx(amplitude, rel=1e-9, abs=0)
     assert product.level_db == pytest.approx(20 * math.log10(amplitude), abs=1e-7)
 
 
@@ -70,10 +70,10 @@ def test_a_leak_lets_one_port_through_and_leaves_the_other_shut(kind, leak):
     # DERIVED: (s + d)(o + e) = s·o + e·s + d·o + d·e; a ±1 square wave has 4/π of its fundamental.
     fundamental = 4 / math.pi if kind == "switch" else 1.0
     mixing = mix(3.7e6, 6.9768e6, kind=kind, signal_leak=leak)
-    assert mixing.product("signal leak").amplitude == pytest.approx(leak, rel=1e-9)
+    assert mixing.product("signal leak").amplitude == pytest.approx(leak, rel=1e-9, abs=0)
     assert mixing.product("oscillator leak").level_db == FLOOR_DB
     mixing = mix(3.7e6, 6.9768e6, kind=kind, oscillator_leak=leak)
-    assert mixing.product("oscillator leak").amplitude == pytest.approx(leak * fundamental)
+    assert mixing.product("oscillator leak").amplitude == pytest.approx(leak * fundamental, rel=1e-6, abs=0)
     assert mixing.product("signal leak").level_db == FLOOR_DB
 
 
@@ -100,7 +100,7 @@ def test_the_difference_lies_at_the_difference_for_any_pair(signal, oscillator, 
     assert abs(product.frequency - abs(oscillator - signal)) <= mixing.bin_width * (1 + 1e-6)
     line = round(product.frequency / mixing.bin_width)
     assert product.amplitude == mixing.amplitudes[line]
-    assert product.frequency == pytest.approx(mixing.frequencies[line])
+    assert product.frequency == pytest.approx(mixing.frequencies[line], rel=1e-6, abs=0)
     if not product.shared:
         assert product.amplitude > 0.3
 
@@ -126,7 +126,7 @@ def test_the_transform_keeps_the_energy(signal, oscillator, kind, signal_leak, o
                  oscillator_leak=oscillator_leak)
     lines = mixing.amplitudes**2 / 2
     lines[[0, -1]] *= 2
-    assert lines.sum() == pytest.approx(np.mean(mixing.sampled**2), rel=1e-9)
+    assert lines.sum() == pytest.approx(np.mean(mixing.sampled**2), rel=1e-9, abs=0)
 
 
 @given(st.floats(0.5e6, 60e6), st.floats(0.5e6, 60e6), st.floats(1e-6, 1e3))
@@ -175,7 +175,7 @@ def test_zero_beat_is_a_direct_voltage():
     # DERIVED: cos²a = 1/2 + cos(2a)/2.
     product = mix(5e6, 5e6).product("difference")
     assert product.frequency == 0.0
-    assert product.amplitude == pytest.approx(0.5)
+    assert product.amplitude == pytest.approx(0.5, rel=1e-6, abs=0)
 
 
 def test_lines_that_fall_together_say_so():
@@ -312,8 +312,8 @@ def test_wanted_station_and_image_land_on_one_frequency(
     wanted, oscillator, image, intermediate, kind
 ):
     both = two_stations(wanted, oscillator, kind=kind)
-    assert both.image_frequency == pytest.approx(image)
-    assert both.intermediate_frequency == pytest.approx(intermediate)
+    assert both.image_frequency == pytest.approx(image, rel=1e-6, abs=0)
+    assert both.intermediate_frequency == pytest.approx(intermediate, rel=1e-6, abs=0)
     assert both.wanted_product.frequency == both.image_product.frequency
     assert both.margin_db == pytest.approx(0, abs=1e-6)
 
@@ -323,8 +323,8 @@ def test_swapping_image_for_signal_gives_the_same_intermediate_frequency(wanted,
     assume(0.05 < wanted / oscillator < 1.95 and abs(wanted - oscillator) > 1e5)
     there = two_stations(wanted, oscillator)
     back = two_stations(there.image_frequency, oscillator)
-    assert back.image_frequency == pytest.approx(wanted)
-    assert back.intermediate_frequency == pytest.approx(there.intermediate_frequency)
+    assert back.image_frequency == pytest.approx(wanted, rel=1e-6, abs=0)
+    assert back.intermediate_frequency == pytest.approx(there.intermediate_frequency, rel=1e-6, abs=0)
 
 
 @given(st.floats(0, 120), st.sampled_from(["multiply", "switch"]))

@@ -27,7 +27,7 @@ def test_thermal_noise_power(bandwidth, level):
     [(50, 2400, 43.84e-9), (1e3, 1, 4.002e-9), (1e6, 10e3, 12.655e-6)],
 )
 def test_noise_voltage_of_a_resistor(resistance, bandwidth, volts):
-    assert noise.noise_voltage(resistance, bandwidth) == pytest.approx(volts, rel=1e-3)
+    assert noise.noise_voltage(resistance, bandwidth) == pytest.approx(volts, rel=1e-3, abs=0)
 
 
 @pytest.mark.parametrize(
@@ -44,8 +44,8 @@ def test_stages_in_a_row(stages, factor, figure, gain):
     whole = noise.cascade([Stage(f"stage {i}", *pair) for i, pair in enumerate(stages)])
     assert whole.noise_factor == pytest.approx(factor, abs=2e-4)
     assert whole.noise_figure_db == pytest.approx(figure, abs=0.001)
-    assert whole.gain_db == pytest.approx(gain)
-    assert whole.noise_figures_db[0] == pytest.approx(stages[0][1])
+    assert whole.gain_db == pytest.approx(gain, rel=1e-6, abs=0)
+    assert whole.noise_figures_db[0] == pytest.approx(stages[0][1], rel=1e-6, abs=0)
     assert whole.noise_figures_db[-1] == whole.noise_figure_db
 
 
@@ -99,7 +99,7 @@ def test_external_noise_power():
 def test_s_units_below_30_mhz(units, level, microvolts):
     assert noise.s_units(level) == units
     assert noise.s_units_to_dbm(units) == level
-    assert noise.dbm_to_volts(level) == pytest.approx(microvolts * 1e-6, rel=1.5e-3)
+    assert noise.dbm_to_volts(level) == pytest.approx(microvolts * 1e-6, rel=1.5e-3, abs=0)
     assert noise.say_s_units(level) == f"S{units}"
 
 
@@ -107,7 +107,7 @@ def test_s_units_above_30_mhz():
     # The same recommendation: S9 = -93 dBm, 5 µV.
     assert noise.s_units(-93, above_30_mhz=True) == 9
     assert noise.s_units_to_dbm(9, above_30_mhz=True) == -93
-    assert noise.dbm_to_volts(-93) == pytest.approx(5e-6, rel=2e-3)
+    assert noise.dbm_to_volts(-93) == pytest.approx(5e-6, rel=2e-3, abs=0)
 
 
 @pytest.mark.parametrize(
@@ -139,7 +139,7 @@ def test_noise_figure_of_a_valve_from_the_noise_voltages():
     from_aerial = aerial * (coil / (aerial + coil)) ** 2
     from_coil = coil * (aerial / (aerial + coil)) ** 2
     reference = 10 * math.log10((from_aerial + from_coil + valve) / from_aerial)
-    assert noise.valve_noise_figure_db(valve, circuit) == pytest.approx(reference)
+    assert noise.valve_noise_figure_db(valve, circuit) == pytest.approx(reference, rel=1e-6, abs=0)
     assert noise.valve_noise_figure_db(0, circuit) == pytest.approx(3.0103, abs=1e-4)
 
 

@@ -53,8 +53,8 @@ def test_e24_is_not_plain_rounding():
 ])
 def test_nearest_and_below(value, series, nearest, below):
     """By hand from the printed series; √(1.0·1.5) = 1.2247 parts the last two."""
-    assert nearest_preferred(value, series) == pytest.approx(nearest, rel=1e-12)
-    assert preferred_below(value, series) == pytest.approx(below, rel=1e-12)
+    assert nearest_preferred(value, series) == pytest.approx(nearest, rel=1e-12, abs=0)
+    assert preferred_below(value, series) == pytest.approx(below, rel=1e-12, abs=0)
 
 
 @given(st.floats(1e-13, 1e6), st.sampled_from(list(SERIES)))
@@ -87,7 +87,7 @@ def test_an_unknown_series_is_refused(bad):
     ("4p7", 4.7e-12), ("n22", 0.22e-9),
 ])
 def test_letter_code(text, value):
-    assert read_letter_code(text) == pytest.approx(value, rel=1e-12)
+    assert read_letter_code(text) == pytest.approx(value, rel=1e-12, abs=0)
 
 
 # IEC 60062 style of marking: two digits, the number of noughts, in pF, and the tolerance letter.

@@ -37,20 +37,20 @@ INDUCTANCES = st.floats(1e-8, 1e-2)
     ],
 )
 def test_resonance(inductance, capacitance, frequency, tolerance):
-    assert resonant_frequency(inductance, capacitance) == pytest.approx(frequency, rel=tolerance)
+    assert resonant_frequency(inductance, capacitance) == pytest.approx(frequency, rel=tolerance, abs=0)
 
 
 def test_inductance_capacitance_product():
     """LC constant 25330.3 for µH, pF, MHz: NEETS Module 9; Terman; DERIVED 1e6/(4π²)."""
-    assert capacitance_for(1e6, 1e-6) * 1e12 == pytest.approx(25330.3, rel=1e-5)
+    assert capacitance_for(1e6, 1e-6) * 1e12 == pytest.approx(25330.3, rel=1e-5, abs=0)
 
 
 @given(FREQUENCIES, INDUCTANCES)
 def test_round_trips(frequency, inductance):
     capacitance = capacitance_for(frequency, inductance)
     if 1e-15 <= capacitance <= 1:
-        assert resonant_frequency(inductance, capacitance) == pytest.approx(frequency, rel=1e-12)
-        assert inductance_for(frequency, capacitance) == pytest.approx(inductance, rel=1e-12)
+        assert resonant_frequency(inductance, capacitance) == pytest.approx(frequency, rel=1e-12, abs=0)
+        assert inductance_for(frequency, capacitance) == pytest.approx(inductance, rel=1e-12, abs=0)
 
 
 @given(FREQUENCIES, INDUCTANCES)
@@ -58,14 +58,14 @@ def test_reactances_are_equal_at_resonance(frequency, inductance):
     """The definition itself: ωL = 1/(ωC), with no square root in between."""
     omega = 2 * math.pi * frequency
     capacitance = capacitance_for(frequency, inductance)
-    assert omega * inductance == pytest.approx(1 / (omega * capacitance), rel=1e-12)
+    assert omega * inductance == pytest.approx(1 / (omega * capacitance), rel=1e-12, abs=0)
 
 
 def test_arrays_broadcast():
     frequencies = np.array([[1e6], [2e6]])
     capacitances = capacitance_for(frequencies, np.array([1e-6, 2e-6, 4e-6]))
     assert capacitances.shape == (2, 3)
-    assert capacitances[0, 0] == pytest.approx(4 * capacitances[1, 0])
+    assert capacitances[0, 0] == pytest.approx(4 * capacitances[1, 0], rel=1e-6, abs=0)
 
 
 @pytest.mark.parametrize(
@@ -82,16 +82,16 @@ def test_arrays_broadcast():
     ],
 )
 def test_capacitance_ratio_for_band(low, high, ratio):
-    assert capacitance_ratio(low * 1e3, high * 1e3) == pytest.approx(ratio, rel=1e-4)
+    assert capacitance_ratio(low * 1e3, high * 1e3) == pytest.approx(ratio, rel=1e-4, abs=0)
 
 
 def test_gang_covers_the_broadcast_band_exactly():
     """DERIVED: 15 to 365 pF over 540 to 1600 kHz wants 29.992 pF and 219.920 µH."""
     fixed = fixed_capacitance_for_ratio(15e-12, 365e-12, 1600 / 540)
-    assert fixed == pytest.approx(29.992e-12, rel=1e-4)
-    assert inductance_for(1600e3, 15e-12 + fixed) == pytest.approx(219.920e-6, rel=1e-4)
-    assert 15e-12 + fixed == pytest.approx(44.992e-12, rel=1e-4)
-    assert 365e-12 + fixed == pytest.approx(394.992e-12, rel=1e-4)
+    assert fixed == pytest.approx(29.992e-12, rel=1e-4, abs=0)
+    assert inductance_for(1600e3, 15e-12 + fixed) == pytest.approx(219.920e-6, rel=1e-4, abs=0)
+    assert 15e-12 + fixed == pytest.approx(44.992e-12, rel=1e-4, abs=0)
+    assert 365e-12 + fixed == pytest.approx(394.992e-12, rel=1e-4, abs=0)
 
 
 @pytest.mark.parametrize(
@@ -105,7 +105,7 @@ def test_gang_covers_the_broadcast_band_exactly():
 )
 def test_fixed_capacitance_reverses_the_tuning_ratio(smallest, largest, fixed, ratio):
     exact = math.sqrt((largest + fixed) / (smallest + fixed))
-    assert exact == pytest.approx(ratio, rel=1e-4)
+    assert exact == pytest.approx(ratio, rel=1e-4, abs=0)
     found = fixed_capacitance_for_ratio(smallest * 1e-12, largest * 1e-12, exact)
     assert found == pytest.approx(fixed * 1e-12, rel=1e-9, abs=1e-20)
 
@@ -128,7 +128,7 @@ def test_gang_that_cannot_reach_says_how_far_it_goes():
 def test_workbook_oscillator_tank():
     """Invented for the workbook; arithmetic DERIVED: 40 pF over 6.7768 to 7.2768 MHz."""
     tank = tank_for_range(6.7768e6, 7.2768e6, 40e-12)
-    assert tank.inductance == pytest.approx(1.83e-6, rel=1e-3)
+    assert tank.inductance == pytest.approx(1.83e-6, rel=1e-3, abs=0)
     assert tank.capacitance_at_high == pytest.approx(261e-12, abs=0.5e-12)
     assert tank.capacitance_at_low == pytest.approx(301e-12, abs=0.5e-12)
     assert (tank.low, tank.high, tank.capacitance_swing) == (6.7768e6, 7.2768e6, 40e-12)
@@ -148,7 +148,7 @@ def test_tank_reaches_both_edges(low, ratio, swing):
     assert resonant_frequency(tank.inductance, ends) == pytest.approx(
         np.array([tank.low, tank.high]), rel=1e-9
     )
-    assert ends[0] - ends[1] == pytest.approx(swing, rel=1e-9)
+    assert ends[0] - ends[1] == pytest.approx(swing, rel=1e-9, abs=0)
 
 
 @given(st.floats(1e6, 3e7), st.floats(0.5, 2.0), st.floats(1e-7, 1e-4))
@@ -157,7 +157,7 @@ def test_shift_is_antisymmetric_and_does_what_it_says(start, ratio, inductance):
     shift = shift_capacitance(start, end, inductance)
     assert shift == pytest.approx(-shift_capacitance(end, start, inductance), rel=1e-9, abs=1e-22)
     pulled = resonant_frequency(inductance, capacitance_for(start, inductance) + shift)
-    assert pulled == pytest.approx(end, rel=1e-9)
+    assert pulled == pytest.approx(end, rel=1e-9, abs=0)
     assert (shift > 0) == (end < start) or end == start
 
 

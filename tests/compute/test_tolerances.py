@@ -49,8 +49,8 @@ def test_perfect_parts_make_the_designed_receiver(scheme):
     build = design_build(scheme, 40e-12, margin=0.1, trimmer_high=15e-12, minimum=10e-12)
     found = build_many(perfect(build), receivers=64)
     width = scheme.dial_span
-    assert found.dial_low == pytest.approx(np.full(64, scheme.dial_low - 0.05 * width), rel=1e-12)
-    assert found.dial_high == pytest.approx(np.full(64, scheme.dial_high + 0.05 * width), rel=1e-9)
+    assert found.dial_low == pytest.approx(np.full(64, scheme.dial_low - 0.05 * width), rel=1e-12, abs=0)
+    assert found.dial_high == pytest.approx(np.full(64, scheme.dial_high + 0.05 * width), rel=1e-9, abs=0)
     assert found.trimmer_needed == pytest.approx(
         np.full(64, (build.trimmer_low + build.trimmer_high) / 2), rel=1e-6, abs=0
     )
@@ -61,15 +61,15 @@ def test_perfect_parts_make_the_designed_receiver(scheme):
                   found.all_well):
         assert (share.value, share.standard_error, share.high) == (1.0, 0.0, 1.0)
         assert share.low == 1 - 3 / 64  # the rule of three
-    assert found.drift == pytest.approx(np.zeros(64))
+    assert found.drift == pytest.approx(np.zeros(64), rel=1e-6, abs=0)
     # The narrower band's dial, worked out here from the parts.
     rest = sum(build.part(name).nominal for name in (FIXED, MINIMUM))
     rest += (build.trimmer_low + build.trimmer_high) / 2
     on_narrow = build.switched_on != build.wide_band
     rest += build.part(SWITCHED).nominal if on_narrow else 0.0
     coil, swing = build.part(COIL).nominal, build.part(SWING).nominal
-    assert found.narrow_low == pytest.approx(np.full(64, tank(coil, rest + swing)))
-    assert found.narrow_high == pytest.approx(np.full(64, tank(coil, rest)))
+    assert found.narrow_low == pytest.approx(np.full(64, tank(coil, rest + swing)), rel=1e-6, abs=0)
+    assert found.narrow_high == pytest.approx(np.full(64, tank(coil, rest)), rel=1e-6, abs=0)
 
 
 def test_one_uniform_part_is_exact():
@@ -169,9 +169,9 @@ def test_drift_is_the_differential_of_the_resonance_formula():
     found = build_many(build, receivers=64)
     total = sum(build.part(name).nominal for name in (FIXED, MINIMUM)) + 16.5e-12 + 20e-12
     middle = tank(build.part(COIL).nominal, total)
-    assert found.drift == pytest.approx(np.full(64, -105 * middle / 7e6), rel=1e-9)
+    assert found.drift == pytest.approx(np.full(64, -105 * middle / 7e6), rel=1e-9, abs=0)
     with_coil = build_many(build.with_part(COIL, coefficient=50e-6), receivers=64)
-    assert with_coil.drift == pytest.approx(found.drift * 80 / 30)
+    assert with_coil.drift == pytest.approx(found.drift * 80 / 30, rel=1e-6, abs=0)
 
 
 def test_warmth_carries_a_dial_off_its_band():
@@ -237,7 +237,7 @@ def test_more_receivers_scatter_less_and_the_interval_holds_the_truth():
         errors[receivers] = np.sqrt(np.mean([(share.value - truth) ** 2 for share in found]))
         inside += sum(share.low <= truth <= share.high for share in found)
         stated = np.sqrt(np.mean([share.standard_error**2 for share in found]))
-        assert stated == pytest.approx(errors[receivers], rel=0.5)
+        assert stated == pytest.approx(errors[receivers], rel=0.5, abs=0)
     # Sixty times the receivers: plain chance would gain a factor of 8, this draws better.
     assert errors[30_000] < errors[500] / 8
     assert inside >= 34  # of 40 intervals at 95 %

@@ -31,7 +31,7 @@ WIRE = wire_called("0.5 mm")
     ("T37-2", 40), ("T37-6", 30), ("T50-2", 49), ("T50-6", 40), ("T68-2", 57), ("T68-6", 47),
 ])
 def test_inductance_factors(name, per_hundred):
-    assert ring_core(name).inductance_factor * 1e10 == pytest.approx(per_hundred)
+    assert ring_core(name).inductance_factor * 1e10 == pytest.approx(per_hundred, rel=1e-6, abs=0)
 
 
 # The trade's rule N = 100·√(L/A_L): 12 µH on 49.
@@ -40,7 +40,7 @@ def test_turns_on_a_ring():
     found = wind_ring(12e-6, "T50-2", WIRE)
     # √(1.83 µH / 4 nH) = 21.39 and √(1.9 µH / 4 nH) = 21.79: down to 21, and up to 22.
     assert [wind_ring(x, "T50-6", WIRE).turns for x in (1.83e-6, 1.9e-6)] == [21, 22]
-    assert found.turns == 49 and found.inductance == pytest.approx(11.765e-6, rel=1e-4)
+    assert found.turns == 49 and found.inductance == pytest.approx(11.765e-6, rel=1e-4, abs=0)
 
 
 # L = A_L·(N/100)², from the same trade table.
@@ -49,7 +49,7 @@ def test_turns_on_a_ring():
 ])
 def test_inductance_from_turns(name, turns, microhenry):
     coil = RingCoil(turns=turns, name=name, core=ring_core(name), wire=WIRE)
-    assert coil.inductance == pytest.approx(microhenry * 1e-6, rel=1e-6)
+    assert coil.inductance == pytest.approx(microhenry * 1e-6, rel=1e-6, abs=0)
 
 
 @pytest.mark.parametrize("name", RING_CORES)
@@ -67,7 +67,7 @@ def test_a_rings_size_explains_its_factor(name):
 def test_a_ring_that_one_measured():
     """DERIVED: the factor over that of the same ring without iron."""
     core = measured_core(5e-9, 20e-3, 12e-3, 6e-3)
-    assert permeability_of(core) == pytest.approx(5e-9 / (2e-7 * 6e-3 * math.log(20 / 12)))
+    assert permeability_of(core) == pytest.approx(5e-9 / (2e-7 * 6e-3 * math.log(20 / 12)), rel=1e-6, abs=0)
     assert wind_ring(1.83e-6, "mine", WIRE, {"mine": core}).turns == 19
     for sizes in ((12e-3, 20e-3, 6e-3), (20e-3, 20e-3, 6e-3), (20e-3, 0.0, 6e-3)):
         with pytest.raises(Unclear, match="the hole must be the smaller"):
@@ -104,7 +104,7 @@ def test_an_adjusting_core_never_takes_away():
     assert 1.5 < slug_gain(7e-3, 7.3e-3) < 3.5
     coil = Coil(turns=20, former=7e-3, length=7e-3, wire=wire_called("0.315 mm"))
     found = with_slug(coil)
-    assert found.out == coil.inductance and found.fully_in == pytest.approx(found.out * found.gain)
+    assert found.out == coil.inductance and found.fully_in == pytest.approx(found.out * found.gain, rel=1e-6, abs=0)
     assert found.reaches(1.2 * found.out) and not found.reaches(found.fully_in)
     assert not found.reaches(0.9 * found.out)
 
@@ -128,7 +128,7 @@ def test_three_ways_lead_to_the_same():
     assert abs(found.ring.off) < 1 / found.ring.turns  # whole turns only
     assert found.slug.low < 1.83e-6 < found.slug.high and found.slug.off == 0
     # Common practice, no source: half to nine tenths of an air coil's; iron's own, if less.
-    assert found.air.usual_q == pytest.approx((0.5 * found.air.q, 0.9 * found.air.q))
+    assert found.air.usual_q == pytest.approx((0.5 * found.air.q, 0.9 * found.air.q), rel=1e-6, abs=0)
     assert found.ring.usual_q == (150, 250) and found.slug.usual_q == (60, 150)
     assert found.slug.middling_q == 105
     for way in found.all:
@@ -139,7 +139,7 @@ def test_wire_alone():
     """DERIVED: Q = ωL/R."""
     resistance = direct_resistance(0.5e-3, 0.4) * skin_ratio(0.5e-3, 7e6)
     assert wire_q(1.83e-6, 7e6, WIRE, 0.4) == pytest.approx(
-        2 * math.pi * 7e6 * 1.83e-6 / resistance)
+        2 * math.pi * 7e6 * 1.83e-6 / resistance, rel=1e-6, abs=0)
 
 
 def test_a_way_that_does_not_go_says_why():

@@ -32,9 +32,9 @@ places = pytest.mark.parametrize("place", TRIMMER_PLACES)
 def test_constants():
     """F. E. Terman, Radio Engineers' Handbook (1943), section 9 (from memory; confirmed)."""
     found = tracking_constants(POINTS, IF)
-    assert found.l2 / 1e6 == pytest.approx(12230769.23, rel=1e-8)
-    assert found.m2 / 1e6 == pytest.approx(21868794.23, rel=1e-8)
-    assert found.n2 / 1e6 == pytest.approx(280814.52, rel=1e-8)
+    assert found.l2 / 1e6 == pytest.approx(12230769.23, rel=1e-8, abs=0)
+    assert found.m2 / 1e6 == pytest.approx(21868794.23, rel=1e-8, abs=0)
+    assert found.n2 / 1e6 == pytest.approx(280814.52, rel=1e-8, abs=0)
 
 
 def test_constants_against_exact_fractions():
@@ -47,24 +47,24 @@ def test_constants_against_exact_fractions():
     n2 = (c3 * d + intermediate**2 * l2) / m2
     found = tracking_constants(POINTS, IF)
     assert [found.l2, found.m2, found.n2] == pytest.approx(
-        [float(x) * 1e6 for x in (l2, m2, n2)], rel=1e-13)
+        [float(x) * 1e6 for x in (l2, m2, n2)], rel=1e-13, abs=0)
 
 
 # Langford-Smith, Radiotron Designer's Handbook, 4th ed., ch. 25, and Terman, as above; the numbers
 # were found again by solving the three equations.
 def test_trimmer_across_the_gang():
     parts = three_point_parts(POINTS, IF, COIL, place=ACROSS_GANG)
-    assert parts.trimmer == pytest.approx(9.417 * PF, rel=1e-4)
-    assert parts.trimmer + 29.992 * PF == pytest.approx(39.409 * PF, rel=1e-4)
-    assert parts.padder == pytest.approx(400.75 * PF, rel=1e-4)
-    assert parts.inductance == pytest.approx(125.887e-6, rel=1e-4)
+    assert parts.trimmer == pytest.approx(9.417 * PF, rel=1e-4, abs=0)
+    assert parts.trimmer + 29.992 * PF == pytest.approx(39.409 * PF, rel=1e-4, abs=0)
+    assert parts.padder == pytest.approx(400.75 * PF, rel=1e-4, abs=0)
+    assert parts.inductance == pytest.approx(125.887e-6, rel=1e-4, abs=0)
 
 
 def test_trimmer_across_the_coil():
     parts = three_point_parts(POINTS, IF, COIL, place=ACROSS_COIL)
-    assert parts.trimmer == pytest.approx(9.638 * PF, rel=1e-4)
-    assert parts.padder == pytest.approx(410.16 * PF, rel=1e-4)
-    assert parts.inductance == pytest.approx(120.173e-6, rel=1e-4)
+    assert parts.trimmer == pytest.approx(9.638 * PF, rel=1e-4, abs=0)
+    assert parts.padder == pytest.approx(410.16 * PF, rel=1e-4, abs=0)
+    assert parts.inductance == pytest.approx(120.173e-6, rel=1e-4, abs=0)
 
 
 def resonance(inductance, capacitance):
@@ -88,7 +88,7 @@ def test_parts_against_a_numerical_solution(place):
                  np.log([120.0, 400.0, 10.0]), method="lm", options={"xtol": 1e-14, "ftol": 1e-14})
     parts = three_point_parts(POINTS, IF, COIL, place=place)
     assert np.exp(found.x) == pytest.approx(
-        [parts.inductance * 1e6, parts.padder / PF, parts.trimmer / PF], rel=1e-6)
+        [parts.inductance * 1e6, parts.padder / PF, parts.trimmer / PF], rel=1e-6, abs=0)
 
 
 @places
@@ -98,7 +98,7 @@ def test_three_points_are_exact(place, low, ratio, share, inset):
     gang = 1 / ((2 * math.pi * np.array(found.points)) ** 2 * found.circuit.inductance)
     wanted = np.array(found.points) + low * share
     # Where the intermediate frequency is tiny the padder is huge, and digits are lost.
-    assert found.parts.frequency_with(gang) == pytest.approx(wanted, rel=1e-6)
+    assert found.parts.frequency_with(gang) == pytest.approx(wanted, rel=1e-6, abs=0)
     assert min(found.parts.padder, found.parts.trimmer, found.parts.inductance) > 0
 
 
@@ -112,7 +112,7 @@ def test_least_squares_against_another_way(place):
         lambda logs: (circuit(logs, gang, place) - signals - IF) / 1e3,
         np.log([130.0, 350.0, 12.0]), xtol=1e-14, ftol=1e-14, gtol=1e-14)
     mean = float(np.sqrt(np.mean((1e3 * other.fun) ** 2)))
-    assert found.root_mean_square[1] == pytest.approx(mean, rel=1e-6)
+    assert found.root_mean_square[1] == pytest.approx(mean, rel=1e-6, abs=0)
     assert found.root_mean_square[1] < found.root_mean_square[0]
 
 
@@ -125,7 +125,7 @@ def test_both_places_of_the_trimmer_leave_the_same_error():
 
 def test_the_even_inset_makes_the_outer_errors_nearly_equal():
     """DERIVED: Chebyshev's third polynomial has its zeros at cos 30° of the half-band."""
-    assert EVEN_INSET == pytest.approx((1 - math.sqrt(3) / 2) / 2)
+    assert EVEN_INSET == pytest.approx((1 - math.sqrt(3) / 2) / 2, rel=1e-6, abs=0)
     found = track(3.5e6, 4.0e6, 3.2768e6, 10 * PF, 50 * PF)
     peaks = [abs(found.errors[0]), abs(found.errors[-1]), found.errors.max(), -found.errors.min()]
     assert max(peaks) / min(peaks) < 1.15
@@ -134,8 +134,8 @@ def test_the_even_inset_makes_the_outer_errors_nearly_equal():
 def test_signal_circuit():
     """DERIVED: 15 to 365 pF over 540 to 1600 kHz wants 29.992 pF and 219.920 µH."""
     found = signal_circuit(540e3, 1600e3, 15 * PF, 365 * PF)
-    assert found.trimmer == pytest.approx(29.992 * PF, rel=1e-4)
-    assert found.inductance == pytest.approx(219.920e-6, rel=1e-4)
+    assert found.trimmer == pytest.approx(29.992 * PF, rel=1e-4, abs=0)
+    assert found.inductance == pytest.approx(219.920e-6, rel=1e-4, abs=0)
 
 
 def test_mistuning_costs_what_the_circuit_says():
@@ -145,8 +145,8 @@ def test_mistuning_costs_what_the_circuit_says():
         10 * math.log10(1 + (100 * ((s + e) / s - s / (s + e))) ** 2)
         for s, e in zip(found.signals, found.errors)
     ]
-    assert found.worst_loss_db == pytest.approx(max(losses))
-    assert found.half_width[0] == pytest.approx(540e3 / 200)
+    assert found.worst_loss_db == pytest.approx(max(losses), rel=1e-6, abs=0)
+    assert found.half_width[0] == pytest.approx(540e3 / 200, rel=1e-6, abs=0)
     assert found.worst == max(abs(found.errors)) and found.best_worst == max(abs(found.best_errors))
 
 

@@ -123,10 +123,10 @@ def test_broadcast_band_plan():
     """DERIVED, the textbook plan: 540 to 1600 kHz with 455 kHz, oscillator 995 to 2055 kHz."""
     plan = plan_band(540e3, 1600e3, 455e3, HIGH)
     assert (plan.oscillator_low, plan.oscillator_high) == (995e3, 2055e3)
-    assert plan.oscillator_ratio == pytest.approx(2.0653, rel=1e-4)
-    assert plan.capacitance_ratio == pytest.approx(4.2656, rel=1e-4)
-    assert plan.signal_ratio == pytest.approx(2.9630, rel=1e-4)
-    assert plan.signal_capacitance_ratio == pytest.approx(8.7791, rel=1e-4)
+    assert plan.oscillator_ratio == pytest.approx(2.0653, rel=1e-4, abs=0)
+    assert plan.capacitance_ratio == pytest.approx(4.2656, rel=1e-4, abs=0)
+    assert plan.signal_ratio == pytest.approx(2.9630, rel=1e-4, abs=0)
+    assert plan.signal_capacitance_ratio == pytest.approx(8.7791, rel=1e-4, abs=0)
     # DERIVED: tuned below 690 kHz the image, 1450 to 1600 kHz, is itself in band.
     assert plan.image_in_band == (540e3, 690e3)
     assert (plan.image_low, plan.image_high) == (1450e3, 2510e3)
@@ -143,7 +143,7 @@ def test_broadcast_band_on_the_low_side_wants_an_impossible_capacitor():
     """DERIVED: 85 to 1145 kHz, ratio 13.47, capacitance ratio 181.5."""
     plan = plan_band(540e3, 1600e3, 455e3, LOW)
     assert (plan.oscillator_low, plan.oscillator_high) == (85e3, 1145e3)
-    assert plan.capacitance_ratio == pytest.approx(float(Fraction(1145, 85) ** 2), rel=1e-12)
+    assert plan.capacitance_ratio == pytest.approx(float(Fraction(1145, 85) ** 2), rel=1e-12, abs=0)
     assert plan.image_in_band == (1450e3, 1600e3)
     # The image folds at zero where the band straddles 910 kHz.
     assert (plan.image_low, plan.image_high) == (0.0, 690e3)
@@ -174,13 +174,13 @@ def test_plan_against_exact_rational_arithmetic(low, width, intermediate, inject
     sign = {HIGH: (1, 1), LOW: (1, -1), SUM: (-1, 1)}[injection]
     ends = sorted(sign[0] * f + sign[1] * intermediate for f in (low, high))
     assert (plan.oscillator_low, plan.oscillator_high) == (ends[0] * 1e3, ends[1] * 1e3)
-    assert plan.signal_ratio == pytest.approx(float(Fraction(high, low)), rel=1e-12)
+    assert plan.signal_ratio == pytest.approx(float(Fraction(high, low)), rel=1e-12, abs=0)
     inside = low <= intermediate <= high
     assert plan.works == (ends[0] > 0 and not inside)
     if ends[0] <= 0:
         assert math.isnan(plan.oscillator_ratio) and math.isnan(plan.image_low)
         return
-    assert plan.capacitance_ratio == pytest.approx(float(Fraction(*ends[::-1]) ** 2), rel=1e-12)
+    assert plan.capacitance_ratio == pytest.approx(float(Fraction(*ends[::-1]) ** 2), rel=1e-12, abs=0)
     images = {
         f: f + 2 * intermediate if injection == HIGH else abs(f - 2 * intermediate)
         for f in range(low, high + 1)
@@ -226,7 +226,7 @@ def test_multiband_receiver_steps():
     steps = multiband_steps([(3.5e6, 4e6), (7e6, 7.3e6), (14e6, 14.35e6)], 455e3, HIGH)
     assert [step.moved_by for step in steps] == [0.0, 3.4e6, 7.025e6]
     assert steps[0].centre_ratio == 1.0
-    assert steps[1].centre_ratio == pytest.approx(7605 / 4205, rel=1e-12)
+    assert steps[1].centre_ratio == pytest.approx(7605 / 4205, rel=1e-12, abs=0)
     assert [step.overlap for step in steps] == [0.0, 0.0, 0.0]
     near = multiband_steps([(3.5e6, 4e6), (3.8e6, 4.2e6)], 455e3, HIGH)[1]
     assert (near.overlap, near.moved_by) == (0.2e6, 0.25e6)

@@ -38,7 +38,7 @@ def capacitors(draw):
 def test_half_rotation(law, picofarads, frequency):
     capacitor = VariableCapacitor(*GANG, law)
     found = capacitor.capacitance_at(90.0)
-    assert found == pytest.approx(picofarads * 1e-12, rel=1e-4)
+    assert found == pytest.approx(picofarads * 1e-12, rel=1e-4, abs=0)
     assert math.sqrt(15e-12 / found) == pytest.approx(frequency, abs=1e-4)
 
 
@@ -46,10 +46,10 @@ def test_means_at_half_rotation():
     """DERIVED: the arithmetic mean of the end frequencies, their geometric, their harmonic one."""
     low = math.sqrt(15 / 365)
     assert turn_capacitor(VariableCapacitor(*GANG), 90.0).shares["frequency"][45] == pytest.approx(
-        (1 + low) / 2, rel=1e-12)
+        (1 + low) / 2, rel=1e-12, abs=0)
     shares = turn_capacitor(VariableCapacitor(*GANG), 90.0).shares
-    assert shares["midline"][45] == pytest.approx(math.sqrt(low), rel=1e-12)
-    assert shares["wavelength"][45] == pytest.approx(2 / (1 + 1 / low), rel=1e-12)
+    assert shares["midline"][45] == pytest.approx(math.sqrt(low), rel=1e-12, abs=0)
+    assert shares["wavelength"][45] == pytest.approx(2 / (1 + 1 / low), rel=1e-12, abs=0)
 
 
 # DERIVED: the frequency ratio is the square root of the capacitance ratio.
@@ -59,10 +59,10 @@ def test_means_at_half_rotation():
 def test_tuning_ratio(minimum, maximum, added, ratio):
     turned = turn_capacitor(
         VariableCapacitor(minimum * 1e-12, maximum * 1e-12), 0.0, added=added * 1e-12)
-    assert turned.highest / turned.lowest == pytest.approx(ratio, rel=1e-4)
+    assert turned.highest / turned.lowest == pytest.approx(ratio, rel=1e-4, abs=0)
     for share in turned.shares.values():
-        assert 1 / share[0] == pytest.approx(ratio, rel=1e-4)
-        assert share[-1] == pytest.approx(1.0, rel=1e-12)
+        assert 1 / share[0] == pytest.approx(ratio, rel=1e-4, abs=0)
+        assert share[-1] == pytest.approx(1.0, rel=1e-12, abs=0)
 
 
 @given(capacitors(), shares)
@@ -71,15 +71,15 @@ def test_angle_and_capacitance_are_each_others_inverse(capacitor, share):
     capacitance = capacitor.capacitance_at(angle)
     assert capacitor.angle_for(capacitance) == pytest.approx(angle, abs=1e-6)
     back = capacitor.minimum + share * capacitor.swing
-    assert capacitor.capacitance_at(capacitor.angle_for(back)) == pytest.approx(back, rel=1e-9)
+    assert capacitor.capacitance_at(capacitor.angle_for(back)) == pytest.approx(back, rel=1e-9, abs=0)
 
 
 @given(capacitors())
 def test_every_law_falls_from_maximum_to_minimum(capacitor):
     angles = np.linspace(0, capacitor.degrees, 50)
     curve = capacitor.capacitance_at(angles)
-    assert curve[0] == pytest.approx(capacitor.maximum, rel=1e-12)
-    assert curve[-1] == pytest.approx(capacitor.minimum, rel=1e-12)
+    assert curve[0] == pytest.approx(capacitor.maximum, rel=1e-12, abs=0)
+    assert curve[-1] == pytest.approx(capacitor.minimum, rel=1e-12, abs=0)
     assert np.all(np.diff(curve) < 0)
     assert capacitor.angle_for(curve) == pytest.approx(angles, abs=1e-6)
 
@@ -89,7 +89,7 @@ def test_slope_is_the_difference_quotient(capacitor, share):
     """Independent route: a central difference."""
     angle, step = share * capacitor.degrees, 1e-4 * capacitor.degrees
     rise = capacitor.capacitance_at(angle + step) - capacitor.capacitance_at(angle - step)
-    assert capacitor.slope_at(angle) == pytest.approx(rise / (2 * step), rel=1e-5)
+    assert capacitor.slope_at(angle) == pytest.approx(rise / (2 * step), rel=1e-5, abs=0)
 
 
 def test_a_fixed_capacitor_spoils_every_law_but_the_first():
@@ -105,8 +105,8 @@ def test_turned_keeps_what_it_was_given_and_places_it():
     """DERIVED: f = 1/(2π√(LC)), 219.92 µH with 44.992 and 394.992 pF gives 1600 and 540 kHz."""
     turned = turn_capacitor(
         VariableCapacitor(*GANG), 180.0, added=29.992e-12, inductance=219.920e-6)
-    assert turned.highest == pytest.approx(1600e3, rel=1e-4)
-    assert turned.lowest == pytest.approx(540e3, rel=1e-4)
+    assert turned.highest == pytest.approx(1600e3, rel=1e-4, abs=0)
+    assert turned.lowest == pytest.approx(540e3, rel=1e-4, abs=0)
     assert turned.place == 1.0 and turned.frequency == turned.highest
     assert (turned.angle, turned.added) == (180.0, 29.992e-12)
 

@@ -34,7 +34,7 @@ def test_twice_the_if_in_the_band_is_one_of_them():
 
 def test_each_stretch_is_as_wide_as_the_band_in_percent():
     found = whistling_stretches(3.5e6, 4.0e6, HIGH, order=9)
-    assert found.high / found.low == pytest.approx(np.full(len(found.low), 4.0 / 3.5))
+    assert found.high / found.low == pytest.approx(np.full(len(found.low), 4.0 / 3.5), rel=1e-6, abs=0)
 
 
 def test_the_invented_receiver_stands_in_a_gap_and_its_neighbour_does_not():
@@ -78,7 +78,7 @@ def test_the_slope_of_a_sweep_is_the_whistles_own():
     found = sweep_pitch(whistle, HIGH)
     above = found.dial > 100
     slopes = np.diff(found.whistle_pitch[above]) / np.diff(found.dial[above])
-    assert slopes == pytest.approx(np.full(len(slopes), whistle.pitch_slope))
+    assert slopes == pytest.approx(np.full(len(slopes), whistle.pitch_slope), rel=1e-6, abs=0)
 
 
 @pytest.mark.parametrize("call, name", [

@@ -52,7 +52,7 @@ def search(injection, order):
 def test_crossings_are_those_of_a_search(injection, order):
     table, searched = signal_crossings(injection, order), search(injection, order)
     assert np.all(np.diff(table.ratio) > 0)
-    assert table.ratio.tolist() == pytest.approx([float(r) for r in sorted(searched)], rel=1e-14)
+    assert table.ratio.tolist() == pytest.approx([float(r) for r in sorted(searched)], rel=1e-14, abs=0)
     for row, ratio in enumerate(sorted(searched)):
         m, n = int(table.oscillator_order[row]), int(table.other_order[row])
         assert (m, n) in searched[ratio] or (m == 0 and (m, -n) in searched[ratio])
@@ -60,7 +60,7 @@ def test_crossings_are_those_of_a_search(injection, order):
         assert landed == 1
         # The strongest of all that cross here.
         levels = [float(level_db(Mixer(), *orders)) for orders in searched[ratio]]
-        assert table.level_db[row] == pytest.approx(max(levels))
+        assert table.level_db[row] == pytest.approx(max(levels), rel=1e-6, abs=0)
 
 
 @pytest.mark.parametrize("injection, formulas", [
@@ -83,7 +83,7 @@ def test_crossings_are_those_of_the_closed_forms(injection, formulas):
             for ratio in formulas(m, -n) if ratio > 0 and wanted_signal(injection, ratio) > 0
         }
     found = signal_crossings(injection, order).ratio
-    assert found.tolist() == pytest.approx([float(r) for r in sorted(expected)], rel=1e-14)
+    assert found.tolist() == pytest.approx([float(r) for r in sorted(expected)], rel=1e-14, abs=0)
 
 
 @pytest.mark.parametrize("injection", INJECTIONS)
@@ -97,7 +97,7 @@ def test_self_made_whistles_are_those_of_a_search(injection):
                 if ratio > 0 and wanted_signal(injection, ratio) > 0:
                     searched.setdefault(ratio, []).append((m, k))
     table = self_made_crossings(injection, order)
-    assert table.ratio.tolist() == pytest.approx([float(r) for r in sorted(searched)])
+    assert table.ratio.tolist() == pytest.approx([float(r) for r in sorted(searched)], rel=1e-6, abs=0)
     for row, ratio in enumerate(sorted(searched)):
         lowest = min(m + k for m, k in searched[ratio])
         assert table.oscillator_order[row] + table.other_order[row] == lowest
@@ -144,17 +144,17 @@ def test_pitch_slopes_are_finite_differences(injection, edges, intermediate):
             # Against a beat oscillator on the IF; the harmonics may be added or subtracted.
             landed = [abs(row.oscillator_order * row.oscillator + way * row.other_order
                           * intermediate) for way in (1, -1)]
-            assert any(value == pytest.approx(intermediate) for value in landed)
+            assert any(value == pytest.approx(intermediate, rel=1e-6, abs=0) for value in landed)
             assert row.pitch_slope == row.oscillator_order and row.level_db is None
             continue
-        assert product(row.oscillator, row.signal) == pytest.approx(intermediate)
-        assert wanted(row.oscillator, row.signal) == pytest.approx(intermediate)
+        assert product(row.oscillator, row.signal) == pytest.approx(intermediate, rel=1e-6, abs=0)
+        assert wanted(row.oscillator, row.signal) == pytest.approx(intermediate, rel=1e-6, abs=0)
         beat = [product(o, row.signal) - wanted(o, row.signal)
                 for o in (row.oscillator, row.oscillator + 1000)]
-        assert abs(beat[1] - beat[0]) == pytest.approx(1000 * row.pitch_slope)
+        assert abs(beat[1] - beat[0]) == pytest.approx(1000 * row.pitch_slope, rel=1e-6, abs=0)
         step = -1000 if injection == SUM else 1000
         centred = product(row.oscillator + 1000, row.signal + step) - intermediate
-        assert abs(centred) == pytest.approx(1000 * row.centred_slope)
+        assert abs(centred) == pytest.approx(1000 * row.centred_slope, rel=1e-6, abs=0)
 
 
 def test_whistles_stand_in_the_order_of_the_dial():

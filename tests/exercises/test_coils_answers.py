@@ -25,7 +25,7 @@ def test_turns_on_a_ring():
     """The trade's rule, N = √(L/A)."""
     question, n = numbers_of("coils.ring")
     factor = {"T37-2": 4.0, "T50-2": 4.9, "T50-6": 4.0, "T68-2": 5.7, "T68-6": 4.7}[n["core"]]
-    assert question.answer(n) == pytest.approx(math.sqrt(1830 / factor), rel=1e-9)
+    assert question.answer(n) == pytest.approx(math.sqrt(1830 / factor), rel=1e-9, abs=0)
 
 
 def test_wheelers_rule_in_millimetres():
@@ -33,21 +33,21 @@ def test_wheelers_rule_in_millimetres():
     question, n = numbers_of("coils.wheeler")
     d, l = 1e3 * n["diameter"], 1e3 * n["length"]
     assert question.answer(n) == pytest.approx(
-        1e-6 * d**2 * n["turns"] ** 2 / (457.2 * d + 1016 * l), rel=1e-4)
+        1e-6 * d**2 * n["turns"] ** 2 / (457.2 * d + 1016 * l), rel=1e-4, abs=0)
 
 
 def test_skin_and_tap_and_coupling():
     """DERIVED: √f; (n/N)²; B = √2·f/Q with k = 1/Q."""
     question, n = numbers_of("coils.skin")
-    assert question.answer(n) == pytest.approx(math.sqrt(n["high"] / n["low"]))
+    assert question.answer(n) == pytest.approx(math.sqrt(n["high"] / n["low"]), rel=1e-6, abs=0)
     question, n = numbers_of("coils.tap")
-    assert question.answer(n) == pytest.approx(n["top"] * (n["tap"] / n["turns"]) ** 2)
+    assert question.answer(n) == pytest.approx(n["top"] * (n["tap"] / n["turns"]) ** 2, rel=1e-6, abs=0)
     question, n = numbers_of("coils.critical")
     assert question.answer(n) == pytest.approx(
-        100 * n["width"] / (math.sqrt(2) * n["centre"]), rel=1e-3)
+        100 * n["width"] / (math.sqrt(2) * n["centre"]), rel=1e-3, abs=0)
     question, n = numbers_of("coils.dip")
     x = n["index"]
-    assert question.answer(n) == pytest.approx(-20 * math.log10(2 * x / (1 + x * x)), rel=1e-6)
+    assert question.answer(n) == pytest.approx(-20 * math.log10(2 * x / (1 + x * x)), rel=1e-6, abs=0)
 
 
 @pytest.mark.parametrize("key, right", [

@@ -44,7 +44,7 @@ BAND = {"own": False, "band": "lower", "low": 3.5e6, "high": 4.0e6, "injection":
 def test_answers_are_those_of_a_sum_by_hand(key, numbers, answer):
     question = find(key)
     # A bend that is not quite weak costs a thousandth of a decibel.
-    assert question.answer(numbers) == pytest.approx(answer, rel=1e-4)
+    assert question.answer(numbers) == pytest.approx(answer, rel=1e-4, abs=0)
     shown = f"{answer:.6e} {question.unit}"
     assert judge(question, numbers, shown).state == "right"
 
@@ -66,7 +66,7 @@ def test_the_strongest_kind(numbers, kind):
     ("spurs.predict_strongest", "harmonic"), ("spurs.predict_line", "half"),
     ("spurs.predict_pitch", 1000.0), ("spurs.predict_width", "narrow"),
     # As far as a transform of steps of 10 kHz can tell: 40 kHz are four of them, twice over.
-    ("spurs.predict_half", pytest.approx(80e3, rel=0.01)),
+    ("spurs.predict_half", pytest.approx(80e3, rel=0.01, abs=0)),
 ])
 def test_what_happens_is_what_the_definitions_say(key, truth):
     assert find_prediction(key).truth() == truth

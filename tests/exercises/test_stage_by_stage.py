@@ -19,7 +19,7 @@ def test_noise_figures_are_friis_formula():
     """H. T. Friis, Proc. IRE 32 (1944) 419: F = F1 + (F2 - 1)/G1, powers as ratios."""
     for question, n in asked("stages.noise"):
         first, second, gain = (10 ** (n[key] / 10) for key in ("first", "second", "gain"))
-        assert question.answer(n) == pytest.approx(10 * math.log10(first + (second - 1) / gain))
+        assert question.answer(n) == pytest.approx(10 * math.log10(first + (second - 1) / gain), rel=1e-6, abs=0)
 
 
 def test_levels_add_in_decibels():
@@ -28,7 +28,7 @@ def test_levels_add_in_decibels():
         volts = n["aerial"]
         for decibels in (n["before"], n["filter"], n["after"]):
             volts *= 10 ** (decibels / 20)
-        assert question.answer(n) == pytest.approx(volts)
+        assert question.answer(n) == pytest.approx(volts, rel=1e-6, abs=0)
 
 
 def test_cathodes_by_the_printed_currents():
@@ -39,14 +39,14 @@ def test_cathodes_by_the_printed_currents():
     seen = set()
     for question, n in asked("stages.cathode", range(30)):
         seen.add(n["kind"])
-        assert question.answer(n) == pytest.approx(printed[n["kind"]] * n["resistor"])
+        assert question.answer(n) == pytest.approx(printed[n["kind"]] * n["resistor"], rel=1e-6, abs=0)
     assert seen == set(printed)
 
 
 def test_heaters_in_parallel_add():
     for question, n in asked("stages.heaters"):
         total = n["bulbs"] * 0.3 + n["output"] + n["lamp"]
-        assert question.answer(n) == pytest.approx(100 * total / n["winding"])
+        assert question.answer(n) == pytest.approx(100 * total / n["winding"], rel=1e-6, abs=0)
 
 
 def test_the_oscillator_is_listened_for_beside_the_signal():

@@ -33,17 +33,17 @@ def changed(**values):
 
 def test_landing_and_image():
     """DERIVED: 18.1 − 14.31818 and 2·14.31818 − 18.1; 25 − 21.2 and 2·25 − 21.2 MHz."""
-    assert answer("third.landing", **DEMO) == pytest.approx(3.78182e6)
-    assert answer("third.image", **DEMO) == pytest.approx(10.53636e6)
-    assert answer("third.landing", **TURNED) == pytest.approx(3.8e6)
-    assert answer("third.image", **TURNED) == pytest.approx(28.8e6)
+    assert answer("third.landing", **DEMO) == pytest.approx(3.78182e6, rel=1e-6, abs=0)
+    assert answer("third.image", **DEMO) == pytest.approx(10.53636e6, rel=1e-6, abs=0)
+    assert answer("third.landing", **TURNED) == pytest.approx(3.8e6, rel=1e-6, abs=0)
+    assert answer("third.image", **TURNED) == pytest.approx(28.8e6, rel=1e-6, abs=0)
 
 
 def test_rejection():
     """One resonator; Terman, *Radio Engineering*."""
     rho = 10.53636 / 18.1 - 18.1 / 10.53636
     assert answer("third.rejection", **DEMO) == pytest.approx(
-        20 * math.log10(math.hypot(1, 50 * rho)))
+        20 * math.log10(math.hypot(1, 50 * rho)), rel=1e-6, abs=0)
 
 
 @pytest.mark.parametrize("numbers, side, expected", [
@@ -60,23 +60,23 @@ def test_crystals():
     """DERIVED: 21 − 3.5; 32 − 3.5; 80 ppm of 25 MHz; (25 − 3.2768)/3 − 3.2768 MHz."""
     assert answer("third.crystal", low=21e6, high=21.45e6, main_low=3.5e6, main_high=4e6) == 17.5e6
     assert answer("third.reach", low=28e6, high=29.7e6, crystal=32e6, main_low=3.5e6,
-                  main_high=4e6) == pytest.approx(28.5e6)
-    assert answer("third.off", crystal=25e6, reading=3.7e6, parts=80.0) == pytest.approx(2000)
+                  main_high=4e6) == pytest.approx(28.5e6, rel=1e-6, abs=0)
+    assert answer("third.off", crystal=25e6, reading=3.7e6, parts=80.0) == pytest.approx(2000, rel=1e-6, abs=0)
     assert answer("third.whistle", crystal=25e6, harmonic=3, intermediate_frequency=3.2768e6) == (
-        pytest.approx(21.7232e6 / 3 - 3.2768e6))
+        pytest.approx(21.7232e6 / 3 - 3.2768e6, rel=1e-6, abs=0))
 
 
 def test_the_bench():
     """DERIVED: 0.01² × 30 = 3 mW."""
     assert answer("third.overtone", crystal=27e6) == 9e6
-    assert answer("third.drive", current=10e-3, resistance=30.0, rating=1e-3) == pytest.approx(3)
+    assert answer("third.drive", current=10e-3, resistance=30.0, rating=1e-3) == pytest.approx(3, rel=1e-6, abs=0)
     assert answer("third.direct") == "direct" and answer("third.order") == "low_first"
 
 
 def test_predictions():
     """DERIVED as above; the whistle moves by ⅔ of the crystal's step: f = X − (X − IF)/3 + IF."""
-    assert truth("third.predict_landing") == pytest.approx(3.78182e6)
-    assert truth("third.predict_image") == pytest.approx(10.51836e6)
+    assert truth("third.predict_landing") == pytest.approx(3.78182e6, rel=1e-6, abs=0)
+    assert truth("third.predict_image") == pytest.approx(10.51836e6, rel=1e-6, abs=0)
     assert truth("third.predict_direction") == "turned"
     assert truth("third.predict_whistle") == "less"
 

@@ -25,7 +25,7 @@ def test_coil():
     """DERIVED: f·(1 − 1/√1.02) for 2 %, at 25330.3/(1.83·6.7768²) = 301.4 pF."""
     total = 25330.3 / 1.83 / 6.7768**2 * PF
     value = answer("tolerance.coil", low=6.7768e6, inductance=1.83e-6, total=total, tolerance=0.02)
-    assert value == pytest.approx(6.7768e6 * (1 - 1 / math.sqrt(1.02)), rel=1e-3)
+    assert value == pytest.approx(6.7768e6 * (1 - 1 / math.sqrt(1.02)), rel=1e-3, abs=0)
 
 
 def test_reach():
@@ -38,8 +38,8 @@ def test_root_and_share_and_error():
     """JCGM 100:2008 (GUM) 5.1.2; the binomial share's √(p(1−p)/N), any statistics text."""
     assert answer("tolerance.root", count=4.0, each=47 * PF, tolerance=0.05) == pytest.approx(
         math.sqrt(4 * (47 * PF * 0.05) ** 2), rel=1e-9, abs=0)
-    assert answer("tolerance.share", coil=6 * PF, fixed=8 * PF) == pytest.approx(64.0)
-    assert answer("tolerance.error", count=400.0, share=0.8) == pytest.approx(2.0)
+    assert answer("tolerance.share", coil=6 * PF, fixed=8 * PF) == pytest.approx(64.0, rel=1e-6, abs=0)
+    assert answer("tolerance.error", count=400.0, share=0.8) == pytest.approx(2.0, rel=1e-6, abs=0)
 
 
 @pytest.mark.parametrize("origin, expected", [("reel", "same"), ("apart", "cancels"),
@@ -89,7 +89,7 @@ def test_room_by_plain_chance():
 def test_predictions():
     assert truth("tolerance.predict_half") == pytest.approx(50, abs=4)  # by symmetry
     # Eight uniform parts: σ = 5 %/√24, and 99 % of a normal law lies within 2.576 σ.
-    assert truth("tolerance.predict_sum") == pytest.approx(5 / math.sqrt(24) * 2.576, rel=0.05)
+    assert truth("tolerance.predict_sum") == pytest.approx(5 / math.sqrt(24) * 2.576, rel=0.05, abs=0)
     assert truth("tolerance.predict_trimmer") == "fixed"  # 11 pF against 6, 2.5 and 3.5
     assert truth("tolerance.predict_part") == "variable"
     # Coil ± 30 ppm/°C, the rest about ± 30: half of it, 7 MHz, 15 °C: some kilohertz.

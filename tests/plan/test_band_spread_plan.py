@@ -31,9 +31,9 @@ def test_the_demo_networks():
     assert narrow_band(Plan.demo()) == "upper_band"
     # The coil is rounded so that the swing wanted is 39.996 pF: no series capacitor is worth it.
     assert wide.series is None
-    assert wide.parallel == pytest.approx(total(7.2768e6) - 24 * PF, rel=1e-9)
+    assert wide.parallel == pytest.approx(total(7.2768e6) - 24 * PF, rel=1e-9, abs=0)
     behind = narrow.series * 50 * PF / (narrow.series + 50 * PF)
-    assert narrow.parallel + behind + 14 * PF == pytest.approx(total(6.8232e6), rel=1e-9)
+    assert narrow.parallel + behind + 14 * PF == pytest.approx(total(6.8232e6), rel=1e-9, abs=0)
 
 
 def test_the_rows_of_the_demo():
@@ -57,7 +57,7 @@ def test_what_is_proposed_covers_the_band_when_it_is_fitted():
     found = cover(fitted(kept))
     # 12 pF for 12.2 leaves a dial a percent narrow; the middle is trimmed to within 0.1 pF.
     assert (found.low + found.high) / 2 == pytest.approx(6.8482e6, abs=1.2e3)
-    assert found.span == pytest.approx(50e3, rel=0.05)
+    assert found.span == pytest.approx(50e3, rel=0.05, abs=0)
     row = derive(kept)["Narrower band, oscillator with your band-spread capacitors"]
     assert "short at the" in row.text
 
@@ -91,7 +91,7 @@ def test_a_plan_that_cannot_work_is_met_with_a_reason(values):
 def test_the_narrower_band_is_spread_whichever_it_is():
     plan = changed(lower_band__low=3.5e6, lower_band__high=3.52e6)
     assert narrow_band(plan) == "lower_band"
-    assert bought(plan).exact.span == pytest.approx(20e3)
+    assert bought(plan).exact.span == pytest.approx(20e3, rel=1e-6, abs=0)
 
 
 def test_the_compensating_capacitor_leaves_little():

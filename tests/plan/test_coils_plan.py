@@ -60,13 +60,13 @@ def test_the_demo_coils_are_right_as_planned():
 def test_what_is_wanted_follows_from_the_plan():
     """DERIVED: L = 1/((2πf)²C); the demo's oscillator runs from 6.7768 to 7.2768 MHz."""
     plan = Plan.demo()
-    assert frequency_of(plan, "oscillator_coil") == pytest.approx(7.0268e6)
+    assert frequency_of(plan, "oscillator_coil") == pytest.approx(7.0268e6, rel=1e-6, abs=0)
     assert wanted_of(plan, "oscillator_coil") == 1.83e-6
-    assert frequency_of(plan, "lower_coil") == pytest.approx(math.sqrt(3.5e6 * 4e6))
+    assert frequency_of(plan, "lower_coil") == pytest.approx(math.sqrt(3.5e6 * 4e6), rel=1e-6, abs=0)
     assert wanted_of(plan, "lower_coil") == pytest.approx(
-        1 / ((2 * math.pi) ** 2 * 3.5e6 * 4e6 * 200e-12))
+        1 / ((2 * math.pi) ** 2 * 3.5e6 * 4e6 * 200e-12), rel=1e-6, abs=0)
     assert wanted_of(plan, "transformer_coil") == pytest.approx(
-        1 / ((2 * math.pi * 3.2768e6) ** 2 * 220e-12))
+        1 / ((2 * math.pi * 3.2768e6) ** 2 * 220e-12), rel=1e-6, abs=0)
 
 
 @pytest.mark.parametrize("pair", PAIRS)
@@ -112,7 +112,7 @@ def test_a_low_intermediate_frequency_is_wound_in_layers():
     """455 kHz with 220 pF asks for 556 µH (DERIVED)."""
     plan = settled(changed({"intermediate_frequency": 455e3, "transformer_coil.kind": "layers",
                             "transformer_coil.length": 5e-3}))
-    assert wanted_of(plan, "transformer_coil") == pytest.approx(556e-6, rel=2e-3)
+    assert wanted_of(plan, "transformer_coil") == pytest.approx(556e-6, rel=2e-3, abs=0)
     card = coil_card(plan, "transformer_coil")
     assert card.problem == "" and card.verdict == "inside the core's travel"
     assert "layers" in card.winding and any("between the windings" in n for n in card.notes)

@@ -45,7 +45,7 @@ def test_a_measured_dial_is_the_one_that_is_printed():
     plan = with_rows("measured.dial", bench(Plan.demo(), "lower", stretch=1.004))
     found, planned = dial_network(plan, "lower_band"), solved(plan, "lower_band")
     angles = np.linspace(0, 180, 19)
-    assert found.frequency_at(angles) == pytest.approx(1.004 * planned.frequency_at(angles), rel=1e-6)
+    assert found.frequency_at(angles) == pytest.approx(1.004 * planned.frequency_at(angles), rel=1e-6, abs=0)
     # The other band has no readings and stays as planned.
     assert dial_network(plan, "upper_band") == solved(plan, "upper_band")
 
@@ -55,7 +55,7 @@ def test_signals_from_the_air_serve_as_well_as_a_counter():
     by_air = with_rows("measured.dial", bench(demo, "upper", heard="signal"))
     by_counter = with_rows("measured.dial", bench(demo, "upper"))
     frequencies = [[r.frequency for r in dial_readings(p, "upper_band")] for p in (by_air, by_counter)]
-    assert frequencies[0] == pytest.approx(frequencies[1], rel=1e-12)
+    assert frequencies[0] == pytest.approx(frequencies[1], rel=1e-12, abs=0)
 
 
 def test_too_few_readings_are_no_reason_to_print_another_dial():
@@ -68,7 +68,7 @@ def test_the_adjustment_names_core_and_trimmer_on_the_wider_band_only():
     # DERIVED: all frequencies 0.4 % high on the same variable is a coil 0.8 % small.
     plan = with_rows("measured.dial", bench(Plan.demo(), "lower", stretch=1.004))
     found = adjustment(plan, "lower_band")
-    assert found.inductance_change == pytest.approx(1.004**2 - 1, rel=0.05)
+    assert found.inductance_change == pytest.approx(1.004**2 - 1, rel=0.05, abs=0)
     plan = with_rows("measured.dial", bench(Plan.demo(), "upper", stretch=1.002))
     found = adjustment(plan, "upper_band")
     assert found.inductance_change == 0 and found.capacitance_change > 0
@@ -79,10 +79,10 @@ def test_a_measured_coil_goes_into_the_plan_with_its_uncertainty():
     rows = tuple((c, float(resonance(1.75e-6, c + 9e-12)), 1e3) for c in (47e-12, 100e-12, 330e-12))
     plan = with_rows("measured.coil", rows)
     change = measured_changes(plan)["oscillator.inductance"]
-    assert change.value == pytest.approx(1.75e-6, rel=1e-3) and change.status == "measured"
+    assert change.value == pytest.approx(1.75e-6, rel=1e-3, abs=0) and change.status == "measured"
     assert 0 < change.uncertainty < 0.05e-6
     again = Plan.from_text(plan.changed({"oscillator.inductance": change}).to_text())
-    assert again.entry("oscillator.inductance").uncertainty == pytest.approx(change.uncertainty)
+    assert again.entry("oscillator.inductance").uncertainty == pytest.approx(change.uncertainty, rel=1e-6, abs=0)
 
 
 def test_supply_voltages_stand_beside_what_the_plan_expects_at_that_mains():

@@ -59,19 +59,19 @@ def test_the_demo_plan_says_what_arithmetic_says():
 def test_the_demo_plans_numbers_follow_from_the_definitions():
     found = {label: row.value for label, row in derive(Plan.demo()).items()}
     shift = (10.125e6 - 3.2768e6) - (3.75e6 + 3.2768e6)
-    assert found["Upper band's oscillator centre above the lower band's"] == pytest.approx(shift)
-    assert found["Intermediate frequency, miss"] == pytest.approx(3.2768e6 - 3.1875e6)
+    assert found["Upper band's oscillator centre above the lower band's"] == pytest.approx(shift, rel=1e-6, abs=0)
+    assert found["Intermediate frequency, miss"] == pytest.approx(3.2768e6 - 3.1875e6, rel=1e-6, abs=0)
     assert found["Lower band, image rejection at the worse edge"] == pytest.approx(
-        rejection_db(4.0e6 + 2 * 3.2768e6, 4.0e6, 50))
+        rejection_db(4.0e6 + 2 * 3.2768e6, 4.0e6, 50), rel=1e-6, abs=0)
     assert found[
         "Lower band, rejection of a signal on the intermediate frequency at the worse edge"
-    ] == pytest.approx(rejection_db(3.2768e6, 3.5e6, 50))
+    ] == pytest.approx(rejection_db(3.2768e6, 3.5e6, 50), rel=1e-6, abs=0)
     # DERIVED from f = 1/(2π√(LC)): L = (1/ω₁² − 1/ω₂²)/ΔC.
     low, high = (2 * math.pi * at for at in (6.7768e6, 7.2768e6))
     coil = (1 / low**2 - 1 / high**2) / 40e-12
-    assert found["Coil that your swing asks for"] == pytest.approx(coil)
+    assert found["Coil that your swing asks for"] == pytest.approx(coil, rel=1e-6, abs=0)
     # The demo plan's own coil is that one, rounded to what a hand can wind.
-    assert Plan.demo().value("oscillator.inductance") == pytest.approx(coil, rel=2e-3)
+    assert Plan.demo().value("oscillator.inductance") == pytest.approx(coil, rel=2e-3, abs=0)
 
 
 def test_recentring_with_the_capacitor_that_is_asked_for_leaves_nothing():
@@ -85,7 +85,7 @@ def test_recentring_with_the_capacitor_that_is_asked_for_leaves_nothing():
         f"{fitted * 1e12:.1f} pF, switched in on the upper band")
     found = derive(changed(recentring__capacitance=fitted))
     assert found[label].value == pytest.approx(0, abs=1e-3)
-    assert derive(Plan.demo())[label].value == pytest.approx(-178.6e3)
+    assert derive(Plan.demo())[label].value == pytest.approx(-178.6e3, rel=1e-6, abs=0)
 
 
 def test_a_capacitor_on_the_lower_band_recentres_the_other_way():
@@ -93,7 +93,7 @@ def test_a_capacitor_on_the_lower_band_recentres_the_other_way():
     pair = dict(lower_band__low=1.8e6, lower_band__high=2.0e6, intermediate_frequency=4.096e6)
     found = derive(changed(**pair))
     shift = found["Upper band's oscillator centre above the lower band's"].value
-    assert shift == pytest.approx(33e3)
+    assert shift == pytest.approx(33e3, rel=1e-6, abs=0)
     assert found["Recentring capacitor wanted"].text.endswith("switched in on the lower band")
     def capacitance(frequency):
         return 1 / ((2 * math.pi * frequency) ** 2 * 1.83e-6)

@@ -25,9 +25,9 @@ def test_the_demo_adds_up_to_its_own_supply():
     """Five bulbs at 0.3 A and a lamp; anodes and screens by their makers' sheets (from memory):
     2.9 + 6.8 + 5.0 + 2.1 + 6.4 + 2.4 + 1.2 + 1.2 + 2 × 10.5 mA."""
     plan = Plan.demo()
-    assert currents_of(plan).heaters == pytest.approx(6 * 0.3)
+    assert currents_of(plan).heaters == pytest.approx(6 * 0.3, rel=1e-6, abs=0)
     assert currents_of(plan).supply == pytest.approx(
-        1e-3 * (2.9 + 6.8 + 5.0 + 2.1 + 6.4 + 2.4 + 1.2 + 1.2 + 21.0))
+        1e-3 * (2.9 + 6.8 + 5.0 + 2.1 + 6.4 + 2.4 + 1.2 + 1.2 + 21.0), rel=1e-6, abs=0)
     assert currents_of(plan).supply == plan.value("supply.load")
     assert currents_of(plan).heaters == plan.value("supply.heater_current")
     assert row(plan, "Stages, anodes and screens together") == "49 mA, as the supply reckons with"
@@ -53,8 +53,8 @@ def test_a_stage_more_is_noticed_by_the_supply():
     assert "reckons with 49 mA, so one of the two must be put right" in row(
         more, "Stages, anodes and screens together")
     computed = {p.key: p for p in proposal("stage_by_stage", more)}
-    assert computed["supply.load"].value == pytest.approx(64.2e-3)
-    assert computed["supply.heater_current"].value == pytest.approx(2.1)
+    assert computed["supply.load"].value == pytest.approx(64.2e-3, rel=1e-6, abs=0)
+    assert computed["supply.heater_current"].value == pytest.approx(2.1, rel=1e-6, abs=0)
     assert computed["supply.load"].status == "computed"
 
 
@@ -84,6 +84,6 @@ def test_a_signal_is_followed_on_each_band():
     for band, signal in (("lower_band", 3.75e6), ("upper_band", 10.125e6)):
         found = followed(Plan.demo(), band)
         assert found.signal == signal
-        assert abs(found.oscillator - signal) == pytest.approx(3.2768e6)
+        assert abs(found.oscillator - signal) == pytest.approx(3.2768e6, rel=1e-6, abs=0)
     with pytest.raises(Unclear):
         followed(with_stages("none"), "lower_band")

@@ -79,9 +79,9 @@ def test_a_compensating_capacitor_takes_its_share_of_the_fixed_one():
     build = many_times(plan_with(drift__compensating_capacitance=28 * PF)).build()
     held = build.part(FIXED).nominal + 16.5 * PF
     share = 28 * PF / held
-    assert build.part(FIXED).coefficient == pytest.approx(30e-6 * (1 - share) - 750e-6 * share)
+    assert build.part(FIXED).coefficient == pytest.approx(30e-6 * (1 - share) - 750e-6 * share, rel=1e-6, abs=0)
     assert build.part(FIXED).coefficient_spread == pytest.approx(
-        30e-6 * (1 - share) + 120e-6 * share)  # EIA-198: J is ± 120 ppm/°C
+        30e-6 * (1 - share) + 120e-6 * share, rel=1e-6, abs=0)  # EIA-198: J is ± 120 ppm/°C
     with pytest.raises(Unclear, match="compensating capacitor of 400 pF is more than"):
         many_times(plan_with(drift__compensating_capacitance=400 * PF))
 
@@ -131,7 +131,7 @@ def test_the_lesson_proposes_the_coil_that_the_room_asks_for():
     assert plain["recentring.capacitance"].value == 0.0
     roomy = plan_with(tolerance__room=10.0, recentring__capacitance=15.2 * PF)
     found = {p.key: p for p in proposal("tolerances", roomy)}
-    assert found["oscillator.inductance"].value == pytest.approx(2.01387e-6, rel=1e-4)
+    assert found["oscillator.inductance"].value == pytest.approx(2.01387e-6, rel=1e-4, abs=0)
     # DERIVED: for the same shift, a coil larger by so much needs that much less.
     assert found["recentring.capacitance"].value == pytest.approx(
         14.8 * PF * 1.83 / 2.01387, rel=0.02, abs=0)
