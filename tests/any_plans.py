@@ -79,6 +79,28 @@ REFUSED = MappingProxyType({
 })
 """Nonsense that no plan takes, and words of the reason."""
 
+SUPPLIES = MappingProxyType({
+    "demo": {},
+    "valve": {"supply.rectifier": "6X4"},
+    "bridge": {"supply.connection": "bridge"},
+    "half wave": {"supply.connection": "half wave"},
+    "50 Hz": {"supply.mains_frequency": 50, "supply.mains_voltage": 230.0},
+    "low winding": {"supply.winding_voltage": 10.0},
+    "high winding": {"supply.winding_voltage": 1000.0},
+    "nothing drawn": {"supply.load": 0.0},
+    "bleeder a short": {"supply.bleeder": 100.0},
+    "bleeder hardly there": {"supply.bleeder": 10e6},
+    "no choke to speak of": {"supply.choke": 0.1},
+})
+"""Power supplies that work, well or badly."""
+
+DEAD_SUPPLIES = MappingProxyType({
+    "too much load": ({"supply.load": 1.0}, "is more than this supply can give"),
+    "tiny capacitors": ({"supply.first_capacitor": 0.1e-6, "supply.second_capacitor": 0.1e-6},
+                        "draw less current"),
+})
+"""Power supplies that cannot give what is drawn, and words of the reason."""
+
 PLANS = MappingProxyType({
     **WORKING,
     **{name: changes for name, (changes, _) in UNSHARED.items()},

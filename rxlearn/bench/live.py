@@ -48,6 +48,7 @@ class LiveBench:
         prediction: Prediction | None = None,
         desk: Desk,
         gated: bool = False,
+        note: str = "",
     ) -> None:
         self.title = title
         self.controls = {control.key: control for control in controls}
@@ -55,6 +56,7 @@ class LiveBench:
         self.prediction = prediction
         self.desk = desk
         self._compute = compute
+        self._note = note
         self._step = 0
         self._moved = False
         self._picked: int | None = None
@@ -62,7 +64,7 @@ class LiveBench:
         self.guess = self._kept_guess()
         self.result = compute(**self.values)
         figure.update(self.result)
-        self.sentence = figure.describe(self.result)
+        self.sentence = self._describe(self.result)
         self.explanation = figure.explain(self.result)
         self.panel = Panel(title, self._hear, gate=desk.gate if gated else None)
         self._rows = figure.rows(self.result)
@@ -111,6 +113,10 @@ class LiveBench:
 
     def __repr__(self) -> str:
         return repr(self.panel) if self.panel.gated else self.sentence
+
+    def _describe(self, result: object) -> str:
+        """What the figure says of ``result``, after the note, if there is one."""
+        return f"{self._note} {self.figure.describe(result)}".strip()
 
     # -- the one path -------------------------------------------------------
     def _hear(self, event: str, key: str, value: object) -> None:
@@ -173,7 +179,7 @@ class LiveBench:
         try:
             result = self._compute(**values)
             self.figure.update(result)
-            sentence, explanation = self.figure.describe(result), self.figure.explain(result)
+            sentence, explanation = self._describe(result), self.figure.explain(result)
             rows = self.figure.rows(result)
         except Unclear as problem:
             self._put_back()
@@ -318,6 +324,7 @@ def live(
     *,
     predict: str = "",
     gated: bool = False,
+    note: str = "",
 ) -> LiveBench:
     """Open a live figure in the running cell and return its bench.
 
@@ -327,9 +334,11 @@ def live(
     ``predict`` is the key of the prediction that must be committed to first.
     A control setting for which ``compute`` raises ``Unclear`` is answered by
     that sentence under the control.  A ``gated`` figure names high voltages:
-    it is covered until the safety list is ticked.
+    it is covered until the safety list is ticked.  A ``note`` opens each of its sentences, for
+    instance why the demo stands in for the plan.
     """
     desk = the_desk()
     prediction = find_prediction(predict) if predict else None
     return desk.place(title, lambda: LiveBench(
-        title, controls, compute, figure(), prediction=prediction, desk=desk, gated=gated))
+        title, controls, compute, figure(), prediction=prediction, desk=desk, gated=gated,
+        note=note))

@@ -51,7 +51,7 @@ WATCHED = 30.0
 
 def supply_waveforms() -> LiveBench:
     """See the steady state of your plan's supply, with the rules of thumb beside it."""
-    plan, whose = _plan(solve)
+    plan, whose, why = _plan(solve)
 
     def compute(rectifier: str, connection: str, load: float, first: float) -> SupplyResult:
         return solve(supply_of(plan, rectifier=rectifier, arrangement=connection, load=load,
@@ -74,13 +74,13 @@ def supply_waveforms() -> LiveBench:
                    start=plan.value("supply.connection")),
             _load(plan), _first(plan),
         ],
-        compute, figure, predict="supply.predict_no_load", gated=True,
+        compute, figure, predict="supply.predict_no_load", gated=True, note=why,
     )
 
 
 def choke_input() -> LiveBench:
     """See what happens when the choke comes first, and when its current stops."""
-    plan, whose = _plan(lambda supply: solve(choke_first(supply)))
+    plan, whose, why = _plan(lambda supply: solve(choke_first(supply)))
     planned = supply_of(plan)
     if planned.arrangement == HALF_WAVE:  # no choke keeps the current of half wave flowing
         planned = replace(planned, arrangement=FULL_WAVE)
@@ -101,7 +101,7 @@ def choke_input() -> LiveBench:
             period=1 / planned.transformer.frequency)
 
     return live("Choke first" + whose, [_load(plan), _choke(plan), _bleeder(plan)], compute, figure,
-                predict="supply.predict_choke", gated=True)
+                predict="supply.predict_choke", gated=True, note=why)
 
 
 class _Curves:
@@ -123,7 +123,7 @@ class _Curves:
 
 def switching_on() -> LiveBench:
     """See the surge, and the voltage before the valves are warm."""
-    plan, whose = _plan(solve)
+    plan, whose, why = _plan(solve)
     rating = plan.value("supply.first_rating")
 
     def compute(rectifier: str, mains: float, first: float, series: float) -> FirstSeconds:
@@ -146,13 +146,13 @@ def switching_on() -> LiveBench:
             Knob(key="series", label="Resistor in each rectifier lead", unit="Ω", low=0, high=500,
                  start=_within(plan.value("supply.series_resistance"), 0, 500), fine=5, coarse=50),
         ],
-        compute, figure, predict="supply.predict_switch_on", gated=True,
+        compute, figure, predict="supply.predict_switch_on", gated=True, note=why,
     )
 
 
 def switching_off() -> LiveBench:
     """See what the capacitors still hold when the plug is out, and with the bleeder open."""
-    plan, whose = _plan(switch_off)
+    plan, whose, why = _plan(switch_off)
     planned = supply_of(plan)
 
     def compute(state: str, bleeder: float, first: float, threshold: str) -> SwitchOff:
@@ -172,13 +172,13 @@ def switching_off() -> LiveBench:
         compute,
         lambda: SwitchingOffFigure(volts=1.08 * highest_voltage(planned, HIGH_MAINS),
                                    seconds=WATCHED),
-        predict="supply.predict_switch_off", gated=True,
+        predict="supply.predict_switch_off", gated=True, note=why,
     )
 
 
 def supply_ratings() -> LiveBench:
     """See how much of each rating is used in the supply's worst hour."""
-    plan, whose = _plan(solve)
+    plan, whose, why = _plan(solve)
 
     def compute(rectifier: str, load: float, bleeder: float, rating: float) -> tuple[Finding, ...]:
         supply = supply_of(plan, rectifier=rectifier, load=load)
@@ -193,19 +193,23 @@ def supply_ratings() -> LiveBench:
             Knob(key="rating", label="Rating of the capacitors", unit="V", low=100, high=600,
                  start=_within(plan.value("supply.first_rating"), 100, 600), fine=10, coarse=50),
         ],
-        compute, SupplyRatingsFigure, predict="supply.predict_ratings", gated=True,
+        compute, SupplyRatingsFigure, predict="supply.predict_ratings", gated=True, note=why,
     )
 
 
-def _plan(needed: Callable[[Supply], object]) -> tuple[Plan, str]:
-    """The plan, or the demo where ``needed`` cannot be worked out of its supply; words for the title."""
+def _plan(needed: Callable[[Supply], object]) -> tuple[Plan, str, str]:
+    """The plan, or the demo where ``needed`` cannot be worked out of its supply.
+
+    Words for the title and the reason come with it; both are empty where the plan can be used.
+    """
     plan = the_desk().plan()
     try:
         for rectifier in (None, "silicon"):
             needed(supply_of(plan, rectifier=rectifier))
-    except Unclear:
-        return Plan.demo(), " (the demo supply: yours cannot work as planned)"
-    return plan, ""
+    except Unclear as reason:
+        return (Plan.demo(), " (the demo supply: yours cannot work as planned)",
+                f"Your plan's supply cannot work. {reason} The demo supply stands in.")
+    return plan, "", ""
 
 
 def _first_that_works(*supplies: Supply) -> SupplyResult:

@@ -72,11 +72,14 @@ class SupplyRatingsFigure(LiveFigure):
             self._values[i].set_text(_value(finding) if finding else "")
 
     def describe(self, result: Findings) -> str:
-        """How many limits are broken, and whose."""
+        """How many limits are broken, whose, and by how much."""
         broken = [finding for finding in result if finding.exceeded]
         if not broken:
-            return f"All {len(result)} limits that are known here are kept at high mains."
-        parts = "; ".join(f"{f.part}, {f.quantity}" for f in broken)
+            nearest = max(result, key=_share)
+            return (f"All {len(result)} limits that are known here are kept at high mains; the "
+                    f"nearest, {nearest.part}, {nearest.quantity}, is used to "
+                    f"{show(_share(nearest), '%', digits=3)}.")
+        parts = "; ".join(f"{f.part}, {f.quantity} ({_against(f)})" for f in broken)
         are = "is" if len(broken) == 1 else "are"
         return f"{len(broken)} of the {len(result)} limits known here {are} broken: {parts}."
 
@@ -108,7 +111,13 @@ def _name(finding: Finding) -> str:
 
 
 def _value(finding: Finding) -> str:
+    words = _against(finding)
+    if not finding.exceeded:
+        return words
+    return f"{words}: too little" if finding.at_least else f"{words}: beyond"
+
+
+def _against(finding: Finding) -> str:
+    """The value against its limit."""
     value, limit = (show(number, finding.unit, digits=3) for number in (finding.value, finding.limit))
-    if finding.at_least:
-        return f"{value}, least {limit}" + (": too little" if finding.exceeded else "")
-    return f"{value} of {limit}" + (": beyond" if finding.exceeded else "")
+    return f"{value}, least {limit}" if finding.at_least else f"{value} of {limit}"

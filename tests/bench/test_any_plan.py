@@ -24,7 +24,9 @@ from rxlearn.plan.document import Change, Plan, PlanFault
 from rxlearn.plan.consequences import derive
 from rxlearn.store import desk as shelf
 from rxlearn.store.folder import MemoryStore
-from tests.any_plans import MISSED, PF, PLANS, REFUSED, UNSHARED, WITHOUT_DIAL, WORKING
+from tests.any_plans import (
+    DEAD_SUPPLIES, MISSED, PF, PLANS, REFUSED, SUPPLIES, UNSHARED, WITHOUT_DIAL, WORKING,
+)
 from tests.bench.toy import Shell, parts_of
 from tests.workbench import LESSONS, LIVE_FIGURES
 
@@ -45,6 +47,10 @@ FREQUENCIES = {"mixing", "leaky_mixer", "injection", "image_neighbourhood"}
 ABOUT_THE_PLAN = NAMED | NARROWER | FREQUENCIES | {"plate_laws", "tracking", "drift"}
 
 
+GATED = ("supply_waveforms", "choke_input", "switching_on", "switching_off", "supply_ratings")
+"""Figures that name high voltages: they have supplies of their own below."""
+
+
 def figures_of_the_first_lessons() -> list[str]:
     """Ungated live figures that lessons 00 to 05 open (the gated ones have plans of their own)."""
     code = "\n".join(cell.source for path in LESSONS[:6]
@@ -52,8 +58,7 @@ def figures_of_the_first_lessons() -> list[str]:
                      if cell.cell_type == "code")
     called = dict.fromkeys(re.findall(r"\bbench\.(\w+)\(", code))
     return [name for name in called if name in LIVE_FIGURES
-            and name not in {"supply_waveforms", "choke_input", "switching_on", "switching_off",
-                             "supply_ratings"}]
+            and name not in GATED]
 
 
 FIGURES = figures_of_the_first_lessons()
@@ -126,6 +131,14 @@ def test_every_figure_opens_with_the_plans_bands_and_can_be_turned_anywhere(use,
     guess(opened)
     if figure in ABOUT_THE_PLAN:
         expect_own_bands(opened, figure, planned)
+    expect_words_everywhere(opened)
+    if opened.prediction:
+        assert parts_of(opened.panel, "verdict")[-1]["text"].strip()
+    opened.close()
+
+
+def expect_words_everywhere(opened) -> None:
+    """Turn the figure everywhere; fail where it says nothing, nonsense, or that we are at fault."""
     for setting in places(opened):
         opened.turn(**setting)
         for key in opened.controls:
@@ -133,11 +146,9 @@ def test_every_figure_opens_with_the_plans_bands_and_can_be_turned_anywhere(use,
             assert not fault or fault.endswith("."), (setting, fault)
             assert not any(ours in fault for ours in OUR_FAULT), (setting, fault)
         assert MEASURED.search(opened.sentence), (setting, opened.sentence)
-        said = f"{opened.sentence} {opened.explanation} {' '.join(opened.figure.texts())}"
+        table = [cell for row in opened.figure.rows(opened.result) for cell in row]
+        said = " ".join([opened.sentence, opened.explanation, *opened.figure.texts(), *table])
         assert not NONSENSE.search(said), (setting, said)
-    if opened.prediction:
-        assert parts_of(opened.panel, "verdict")[-1]["text"].strip()
-    opened.close()
 
 
 def expect_own_bands(opened, figure: str, planned: Plan) -> None:
@@ -197,6 +208,37 @@ def test_nonsense_is_refused_with_the_reason(plan):
     changes, reason = REFUSED[plan]
     with pytest.raises(PlanFault, match=re.escape(reason)):
         saved(changes)
+
+
+# The power supply --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("supply", SUPPLIES)
+@pytest.mark.parametrize("figure", GATED)
+def test_every_supply_opens_and_can_be_turned_anywhere(use, figure, supply):
+    use(SUPPLIES[supply])
+    opened = getattr(bench, figure)()
+    guess(opened)
+    assert "demo" not in opened.title and "stands in" not in opened.sentence
+    expect_words_everywhere(opened)
+    opened.close()
+
+
+@pytest.mark.parametrize("supply", DEAD_SUPPLIES)
+@pytest.mark.parametrize("figure", GATED)
+def test_a_supply_that_cannot_work_is_met_with_the_reason(use, figure, supply):
+    changes, reason = DEAD_SUPPLIES[supply]
+    use(changes)
+    opened = getattr(bench, figure)()
+    # The last seconds need no load: whatever is wrong with it, that figure can be drawn.
+    assert figure == "switching_off" and "demo" not in opened.title or (
+        opened.sentence.startswith("Your plan's supply cannot work. ") and reason in opened.sentence
+        and "The demo supply stands in." in opened.sentence)
+    guess(opened)
+    expect_words_everywhere(opened)
+    opened.close()
+    steps = worked_steps("power_supply", saved(changes).plan())
+    assert steps[-1].startswith("Here it stops: ") and reason in steps[-1]
 
 
 # Questions, examples, proposals ------------------------------------------------------------
