@@ -46,6 +46,8 @@ from rxlearn.bench.measured import (
     your_readings,
 )
 from rxlearn.bench.mixing import following, leaky_mixer, mixing
+from rxlearn.bench.parts import choke_or_resistor, preferred_parts, resistor_heat
+from rxlearn.bench.parts_list import parts_list
 from rxlearn.bench.plan import keep, show_plan
 from rxlearn.bench.power_supply import (
     choke_input,
@@ -97,4 +99,5 @@ __all__ = [
     "coil_feed", "coil_pair", "coil_q", "double_tuned", "same_inductance", "wind_coil",
     "block_diagram", "circuit_diagrams", "find_the_fault", "meter_readings", "stage_currents",
     "alignment", "paper_dial", "practice_dial", "supply_check", "two_capacitors", "your_dial", "your_readings",
+    "choke_or_resistor", "parts_list", "preferred_parts", "resistor_heat",
 ]

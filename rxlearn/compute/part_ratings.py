@@ -186,3 +186,75 @@ def electrolytics_in_series(
     highest = (voltage + balance * leakage) / 2
     return SeriesElectrolytics(each / 2, voltage, each, rated, leakage, balance,
                                highest**2 / balance, highest)
+
+
+@dataclass(frozen=True)
+class PreferredChoice:
+    """A value that is wanted, and what a counter sells for it: ``pair`` holds one and two parts.
+
+    ``steps`` is the whole of the decade from ``low`` (in the unit of ``wanted``, SI), ``tolerance``
+    the part by which a part of that series may be off, as a ratio; ``two`` whether two are taken.
+    """
+
+    wanted: float
+    low: float
+    series: str
+    steps: tuple[float, ...]
+    tolerance: float
+    two: bool
+    pair: PairOfParts
+
+    @property
+    def made(self) -> float:
+        """What the part, or the two together, are marked with."""
+        return self.pair.made if self.two else self.pair.single
+
+    @property
+    def error(self) -> float:
+        """``made`` over ``wanted``, less 1: a ratio."""
+        return self.made / self.wanted - 1
+
+
+TOLERANCES = {"E6": 0.20, "E12": 0.10, "E24": 0.05}
+"""The tolerance that each series was made for, as a ratio (IEC 60063)."""
+
+
+def choose_preferred(wanted: float, series: str, *, two: bool = False) -> PreferredChoice:
+    """One part, or ``two``, of ``series`` (E6, E12, E24) for ``wanted`` (any unit, above zero)."""
+    pair = preferred_pair(wanted, series)
+    low = 10.0 ** math.floor(math.log10(wanted) + 1e-12)
+    steps = tuple(low * step for step in (*SERIES[series], 10.0))
+    return PreferredChoice(wanted, low, series, steps, TOLERANCES[series], two, pair)
+
+
+def widest_miss(series: str) -> float:
+    """The farthest that a value can lie from the nearest of ``series``, as a ratio less 1.
+
+    Half a step in ratio: the root of the widest step (DERIVED from nearest in ratio).
+    """
+    steps = (*SERIES[series], 10.0)
+    return max(math.sqrt(above / below) for below, above in zip(steps, steps[1:], strict=False)) - 1
+
+
+@dataclass(frozen=True)
+class HeatedResistor:
+    """The resistor called ``name`` at ``times`` its ``planned`` current (A): ``now`` and ``before``."""
+
+    name: str
+    planned: float
+    times: float
+    before: ResistorRating
+    now: ResistorRating
+
+    @property
+    def too_hot(self) -> bool:
+        """Whether the part chosen for the planned current is too small now."""
+        return self.now.rating is None or (
+            self.before.rating is not None and self.now.rating > self.before.rating)
+
+
+def heat_resistor(name: str, resistance: float, planned: float, times: float) -> HeatedResistor:
+    """``name``, of ``resistance`` (Ω), at ``times`` its ``planned`` current (A)."""
+    times = Range("The current over what is planned", "", 0.0, 10.0).check(times)
+    return HeatedResistor(name, planned, times, rate_resistor(resistance, planned),
+                          rate_resistor(resistance, times * planned))

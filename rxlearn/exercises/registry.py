@@ -14,6 +14,7 @@ from rxlearn.exercises import (
     image_swapping,
     injection_side,
     measured,
+    parts,
     power_supply,
     spurious_responses,
     stage_by_stage,
@@ -27,7 +28,7 @@ from rxlearn.exercises.questions import Question
 
 BANKS = (start_here, superheterodyne_basics, injection_side, image_swapping, band_spread,
          power_supply, frequency_choice, spurious_responses,
-         third_band, tolerances, coils, stage_by_stage, measured, build_sheet)
+         third_band, tolerances, coils, stage_by_stage, parts, measured, build_sheet)
 """The banks in the order of the lessons."""
 
 

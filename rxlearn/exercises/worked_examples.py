@@ -18,6 +18,7 @@ from rxlearn.exercises.build_sheet import build_sheet_steps
 from rxlearn.exercises.coils_worked import coil_steps
 from rxlearn.exercises.frequency_choice_worked import frequency_choice_steps
 from rxlearn.exercises.measured_worked import measured_steps
+from rxlearn.exercises.parts_worked import parts_steps
 from rxlearn.exercises.power_supply_worked import power_supply_steps
 from rxlearn.exercises.stage_by_stage_worked import stage_by_stage_steps
 from rxlearn.exercises.spurious_responses_worked import spurious_steps
@@ -235,6 +236,7 @@ EXAMPLES: dict[str, Callable[[Plan], Iterator[str]]] = {
     "spurious_responses": spurious_steps,
     "choosing_the_intermediate_frequency": frequency_choice_steps,
     "third_band": third_band_steps,
+    "parts_and_budget": parts_steps,
     "measured_at_the_bench": measured_steps,
     "build_sheet": build_sheet_steps,
 }

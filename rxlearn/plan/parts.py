@@ -87,6 +87,12 @@ def uses_of(plan: Plan) -> tuple[PartUse, ...]:
             *supply_uses(plan, worst))
 
 
+def hot_resistors(plan: Plan) -> tuple[PartUse, ...]:
+    """The resistors through which a direct current flows, the hottest first; one for each place."""
+    found = (use for use in uses_of(plan) if use.kind == "resistor" and use.current)
+    return tuple(sorted(found, key=lambda use: -use.current**2 * use.amount))
+
+
 def parts_of(plan: Plan) -> tuple[PlannedPart, ...]:
     """The lines of the list in the order of their kinds.
 

@@ -54,7 +54,8 @@ class PartUse:
     """One part at one place: ``kind`` (a key of the trade's table), ``what`` and ``value`` in words.
 
     ``where`` names stage and drawing's mark.  ``watts`` (W) or ``volts`` (V) is the rating that it
-    needs, ``amount`` its SI value where it has one, ``note`` a sentence.
+    needs, ``amount`` its SI value where it has one, ``current`` (A) what a resistor carries, ``note``
+    a sentence.
     """
 
     kind: str
@@ -66,6 +67,7 @@ class PartUse:
     volts: float | None = None
     rating: str = ""
     amount: float | None = None
+    current: float = 0.0
     note: str = ""
 
 
@@ -180,9 +182,11 @@ def resistor_use(ohms: float, current: float, where: str, count: int = 1) -> Par
         note = (f"{where}: {show(found.power, 'W', digits=2, prefix='')} of heat asks for more than one "
                 "resistor on this list; share it among several.")
         return PartUse(kind="resistor", what="resistor", value=show(value, "Ω"), where=where,
-                       count=count, rating=f"above {show(10.0, 'W')}", amount=value, note=note)
+                       count=count, rating=f"above {show(10.0, 'W')}", amount=value, current=current,
+                       note=note)
     return PartUse(kind="resistor", what="resistor", value=show(value, "Ω"), where=where,
-                   count=count, watts=found.rating, amount=value, note=_heat(found, where))
+                   count=count, watts=found.rating, amount=value, current=current,
+                   note=_heat(found, where))
 
 
 def _heat(found: ResistorRating, where: str) -> str:
