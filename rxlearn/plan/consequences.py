@@ -289,7 +289,8 @@ def _left_over(scheme: _Scheme) -> tuple[float, str]:
             f"The tank holds less than the recentring capacitor of {show(fitted, 'F')}: choose a "
             "smaller one."
         )
-    return narrow.oscillator_centre - resonant_frequency(coil, total), "Hz"
+    # To a millihertz: what is less is dust of the arithmetic.
+    return round(narrow.oscillator_centre - resonant_frequency(coil, total), 3) + 0.0, "Hz"
 
 
 def _crossings(scheme: _Scheme) -> str:

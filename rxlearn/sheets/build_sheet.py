@@ -30,6 +30,7 @@ from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.measured import dial_network, dial_readings
 from rxlearn.plan.power_supply import HIGH_MAINS, SUPPLY_PARTS, open_checks, supply_of
 from rxlearn.plan.stages import receiver_of, stages_of
+from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
 from rxlearn.sheets.pages import (
     Block,
     Heading,
@@ -71,6 +72,7 @@ def build_sheet(plan: Plan) -> Sheet:
             blocks.append(Paragraph(f"Nothing to print here yet. {reason}", strong=True))
             missing.append(f"{title}: {reason}")
     missing += _beyond_ratings(plan)
+    missing += [f"{card.name}: {card.problem}" for card in coil_cards(plan) if card.problem]
     missing += [
         f"{found.label}: {found.text}" for found in derive(plan).values()
         if not found.possible and not any(found.text in line for line in missing)
@@ -210,6 +212,22 @@ def _coils(plan: Plan) -> list[Block]:
     return blocks
 
 
+def _third_band(plan: Plan) -> list[Block]:
+    if plan.value("third_band.wanted") != "yes":
+        return [Paragraph("The plan wants no third band.")]
+    keys = tuple(row.key for row in THIRD_BAND_FIELDS if row.key != "third_band.wanted")
+    return [
+        Warned(caution("radiating")),
+        _values(plan, keys, "Converter"),
+        _follow(plan, "What follows", lambda label: label.startswith("Third band")),
+    ]
+
+
+def _whistles(plan: Plan) -> list[Block]:
+    return [_follow(plan, "What is heard besides", lambda label: not label.startswith("Third")
+                    and ("whistles" in label or "unwanted" in label))]
+
+
 def _supply(plan: Plan) -> list[Block]:
     worst = solve(supply_of(plan), mains=HIGH_MAINS)
     ratings = tuple(
@@ -284,8 +302,10 @@ SECTIONS: Mapping[str, Callable[[Plan], list[Block]]] = {
     "Before a hand goes near it": _safety,
     "Block diagram and stages": _blocks,
     "Frequencies": _frequencies,
+    "Whistles and unwanted responses": _whistles,
     "Oscillator": _oscillator,
     "Preselector": _preselector,
+    "Third band": _third_band,
     "Coils": _coils,
     "Circuits": _circuits,
     "Power supply": _supply,
