@@ -87,14 +87,16 @@ class ResistorHeatFigure(LiveFigure):
     def explain(self, result: HeatedResistor) -> str:
         """Why it goes with the square, why the margin, and what decides."""
         now = result.now
-        words = (f"Heat goes with the square of the current: {result.times:.2f} times the current is "
-                 f"{result.times ** 2:.2f} times the heat of {_watts(result.before.power)}. A rating "
-                 "holds in free air; inside a warm cabinet a resistor lasts at half of it, so twice "
-                 f"the heat, {_watts(now.wanted)}, must not be more than the rating. ")
+        words = "Heat goes with the square of the current"
+        if abs(result.times - 1) > 1e-9:
+            words += (f": {result.times:.2f} times the current is {result.times ** 2:.2f} times the heat "
+                      f"of {_watts(result.before.power)}")
+        words += (". A rating holds in free air; inside a warm cabinet a resistor lasts at half of it, "
+                  f"so twice the heat, {_watts(now.wanted)}, must not be more than the rating.")
         if now.by_voltage:
-            return words + "Here the voltage along its body asks for more than the heat does."
+            return words + " Here the voltage along its body asks for more than the heat does."
         if result.too_hot and now.rating is not None:
-            return words + (f"The {_watts(result.before.rating)} part that the plan asks for would be "
+            return words + (f" The {_watts(result.before.rating)} part that the plan asks for would be "
                             "too small.")
         return words
 
