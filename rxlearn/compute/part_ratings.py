@@ -120,7 +120,7 @@ def preferred_pair(wanted: float, series: str) -> PairOfParts:
     """The two values of ``series`` whose sum comes nearest to ``wanted`` (any unit, above zero).
 
     Two capacitors in parallel or two resistors in series.  Both lie within the two decades below
-    ``wanted``; ties go to the more equal pair.  Raises :class:`Unclear` for an unknown series.
+    ``wanted``, so that one part alone may come nearer; ties go to the more equal pair.  Raises :class:`Unclear` for an unknown series.
     """
     wanted = VALUE.check(wanted)
     single = nearest_preferred(wanted, series)

@@ -27,7 +27,13 @@ from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.supply_parts import BRIDGE
 from rxlearn.compute.variable_capacitor import VariableCapacitor
 from rxlearn.data.crystals import STOCK_CRYSTALS
-from rxlearn.data.parts_trade import LARGE_VARIABLES, REVERSED_SECONDARIES, SOCKETS
+from rxlearn.data.parts_trade import (
+    ELECTROLYTIC_MARGIN,
+    ELECTROLYTIC_VOLTS,
+    LARGE_VARIABLES,
+    REVERSED_SECONDARIES,
+    SOCKETS,
+)
 from rxlearn.data.rectifier_valves import RECTIFIER_VALVES
 from rxlearn.data.valves import VALVES
 from rxlearn.plan.coils import coil_card, transformer_gap
@@ -266,7 +272,9 @@ def _electrolytic(plan: Plan, part: PlannedPart) -> Iterator[Substitute]:
     worst = worst_voltage(plan)
     if "power supply" not in part.what or worst is None:
         return
-    found = electrolytics_in_series(nearest_preferred(2 * part.amount, "E6"), worst, 250.0)
+    rated = next((volts for volts in ELECTROLYTIC_VOLTS
+                  if volts >= 250.0 and 2 * volts / ELECTROLYTIC_MARGIN > 1.1 * worst), 500.0)
+    found = electrolytics_in_series(nearest_preferred(2 * part.amount, "E6"), worst, rated)
     watts = rate_resistor(found.balance, found.highest / found.balance).rating or 10.0
     yield Substitute(
         f"two of {_farad(found.each)}, {_volts(found.rated)} in series",

@@ -10,7 +10,7 @@ from rxlearn.compute.part_ratings import rate_capacitor
 from rxlearn.compute.power_supply import highest_voltage, solve
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, HALF_WAVE
-from rxlearn.data.parts_trade import SAFETY_ITEMS, SOCKETS, STILL_MADE
+from rxlearn.data.parts_trade import ELECTROLYTIC_VOLTS, SAFETY_ITEMS, SOCKETS, STILL_MADE
 from rxlearn.plan.coils import coil_cards
 from rxlearn.plan.document import Plan
 from rxlearn.plan.parts_uses import TRIMMER, PartUse, crystal_use, resistor_use
@@ -152,11 +152,12 @@ def _surge_resistors(plan: Plan) -> Iterator[PartUse]:
 def _reservoir(plan: Plan, place: str, ref: str, worst: float | None) -> PartUse:
     """A filter capacitor with the rating that the worst voltage asks for."""
     farads, planned = plan.value(f"supply.{place}_capacitor"), plan.value(f"supply.{place}_rating")
-    rating, note = None, ""
+    rating, words, note = None, "not known", ""
     if worst is not None:
         try:
             rating = rate_capacitor(worst, electrolytic=True)
         except Unclear as reason:
+            words = f"above {show(ELECTROLYTIC_VOLTS[-1], 'V')}"
             note = f"{POWER} {ref}: {reason}"
         else:
             if planned < worst:
@@ -164,7 +165,7 @@ def _reservoir(plan: Plan, place: str, ref: str, worst: float | None) -> PartUse
                         f"{show(worst, 'V', digits=3, prefix='')} can be met.")
     return PartUse(kind="electrolytic", what="electrolytic capacitor, power supply",
                    value=show(farads, "F", digits=3), where=f"{POWER} {ref}", volts=rating,
-                   rating="" if rating else "not known", amount=farads, note=note)
+                   rating="" if rating else words, amount=farads, note=note)
 
 
 def _heater(current: float) -> str:

@@ -152,7 +152,7 @@ class _Place:
             yield capacitor_use(fixed, volts, where, self.count)
             yield PartUse(kind="trimmer", what="trimmer", value=f"up to {_farad(TRIMMER)}",
                           where=where, count=self.count)
-        elif not is_preferred(farads, SERIES) and self.stage == "oscillator":
+        elif self.stage == "oscillator" and _needs_two(farads):
             # In the tank each picofarad moves the dial, so the nearest value will not do.
             pair = preferred_pair(farads, SERIES)
             words = f"{where} ({_farad(farads)} of two in parallel)"
@@ -225,6 +225,12 @@ def crystal_use(frequency: float, where: str, count: int = 1) -> PartUse:
     return PartUse(kind="crystal" if stock else "cut crystal", what="crystal",
                    value=show(frequency, "Hz", digits=9), where=where, count=count,
                    amount=frequency)
+
+
+def _needs_two(farads: float) -> bool:
+    """Whether two preferred values in parallel come nearer than one, which is off by over 1 %."""
+    pair = preferred_pair(farads, SERIES)
+    return not is_preferred(farads, SERIES) and abs(pair.error) < abs(pair.single_error)
 
 
 def _read(words: str, unit: str) -> float | None:
