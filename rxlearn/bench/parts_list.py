@@ -56,13 +56,13 @@ class PartsPanel:
         self.desk = desk
         self.panel = Panel(TITLE, self._hear, gate=desk.gate)
         self._view, self._sort, self._turned = "all", "part", False
-        self._picked = ""
+        self._picked, self._pasting = "", False
         self._word = ("", "plain")
         desk.watch_plan(self._lay_out)
         self._lay_out()
 
     def press(self, key: str) -> None:
-        """Press ``view:…``, ``sort:…``, ``row:…`` or ``csv``."""
+        """Press ``view:…``, ``sort:…``, ``row:…``, ``csv`` or ``bring``."""
         self._hear("press", key, None)
 
     def submit(self, form: str, **typed: str) -> None:
@@ -97,9 +97,11 @@ class PartsPanel:
             self.panel.send({"save": FILE, "kind": "text/csv"},
                             buffers=[write_csv(parts_of(self.desk.plan()))])
             self._word = (f"{FILE} goes to where your browser keeps what it downloads.", "good")
+        elif event == "press" and key == "bring":
+            self._pasting, self._picked = not self._pasting, ""
         elif event == "type" and key == "part" and isinstance(value, dict) and self._picked:
             self._keep(value)
-        elif event == "type" and key == "paste" and isinstance(value, dict):
+        elif event == "type" and key == "paste" and self._pasting and isinstance(value, dict):
             self._read(value.get("text", ""))
         else:
             raise Stray(f"there is nothing called {key[:40]!r} to {event}")
@@ -109,7 +111,8 @@ class PartsPanel:
         parts = parts_of(self.desk.plan())
         if not number.isdecimal() or int(number) >= len(parts):
             raise Stray(f"there is no row {number[:20]!r}")
-        self._picked = parts[int(number)].key
+        key = parts[int(number)].key
+        self._picked, self._pasting = "" if key == self._picked else key, False
 
     def _keep(self, typed: dict[str, str]) -> None:
         """Put what is typed about the picked part into the plan."""
@@ -162,7 +165,7 @@ class PartsPanel:
         words, tone = self._word
         shown = [{"kind": "heading", "text": TITLE}, *_sums(plan, parts), self._views(),
                  self._table(parts, budget_of(plan, parts).currency), *self._detail(plan, parts),
-                 *_files()]
+                 *self._files()]
         if words:
             shown.append({"kind": "verdict", "text": words, "tone": tone})
         self.panel.parts = shown
@@ -202,10 +205,24 @@ class PartsPanel:
             {"kind": "form", "key": "part", "label": f"At hand: {part.name}",
              "action": "Keep this in my plan", "fields": [
                  {"key": "have", "label": "At hand", "value": YES if part.have else NO,
-                  "options": list(HAVE.items()), "why": f"{part.quantity} of it are needed."},
+                  "options": list(HAVE.items()), "why": f"Needed: {part.quantity}."},
                  {"key": "price", "label": "Price of one", "value": price, "why": "May be blank."},
                  {"key": "note", "label": "Note", "value": part.remark, "why": "May be blank."}]},
         ]
+
+
+    def _files(self) -> list[dict]:
+        shown = [{"kind": "buttons", "items": [
+            {"key": "csv", "label": f"Take the list away: {FILE}"},
+            {"key": "bring", "label": "Bring a list back", "pressed": self._pasting}]}]
+        if self._pasting:
+            shown.append({
+                "kind": "form", "key": "paste", "label": "Bring a list back",
+                "action": "Read this list", "fields": [{
+                    "key": "text", "label": "The file, its first line too", "value": "", "lines": True,
+                    "why": "What it says of have, price and note goes into your plan; a damaged file "
+                           "changes nothing."}]})
+        return shown
 
 
 def _sums(plan: Plan, parts: tuple[PlannedPart, ...]) -> list[dict]:
@@ -237,16 +254,6 @@ def _alone(part: PlannedPart) -> str:
     if part.ease == EASY:
         return "Nothing needs to serve in its place: buy it."
     return f"Nothing that the workbook can work out serves in its place. {part.removes}"
-
-
-def _files() -> list[dict]:
-    return [
-        {"kind": "buttons", "items": [{"key": "csv", "label": f"Take the list away: {FILE}"}]},
-        {"kind": "form", "key": "paste", "label": "Bring the list back", "action": "Read this list",
-         "fields": [{"key": "text", "label": "Bring the list back", "value": "", "lines": True,
-                     "why": "Paste the whole file here, its first line too. What it says of have, price "
-                            "and note goes into your plan; a damaged file changes nothing."}]},
-    ]
 
 
 def parts_list() -> PartsPanel:

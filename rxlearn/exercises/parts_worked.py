@@ -19,7 +19,7 @@ def parts_steps(plan: Plan) -> Iterator[str]:
     yield (f"Your circuits have room for {places} pieces. Equal ones together make {len(parts)} "
            "lines.")
     most = max(parts, key=lambda part: part.quantity)
-    yield f"The most of one kind: {most.quantity} of {most.name}."
+    yield f"The most of one kind: {most.quantity} pieces, {most.name}."
     hot = [use for use in hot_resistors(plan) if "bleeder" not in use.where][:2]
     for use in hot:
         found = rate_resistor(use.amount, use.current)
@@ -29,7 +29,7 @@ def parts_steps(plan: Plan) -> Iterator[str]:
                f"{show(found.wanted, 'W', digits=2)}, so buy {buy}.")
     tuning = next(part for part in parts if part.what == "variable capacitor, tuning")
     for way in substitutes_for(plan, tuning)[-1:]:
-        yield f"If the {tuning.name} cannot be had: {way.what}. {way.sentence}"
+        yield f"If a tuning capacitor of {tuning.value} cannot be had: {way.what}. {way.sentence}"
     budget = budget_of(plan, parts)
     yield f"Still to find: {missing_words(budget)}."
     yield f"Money: {cost_words(budget)}."

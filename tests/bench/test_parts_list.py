@@ -76,6 +76,18 @@ def test_a_part_that_is_pressed_says_why_and_what_serves(panel):
     assert [row["cells"][0] for row in table(panel)["rows"] if row["picked"]] == ["filter choke, 3 H"]
 
 
+def test_a_part_pressed_again_closes_and_a_list_to_paste_takes_its_place(panel):
+    row = row_of(panel, KEY)
+    panel.press(row)
+    assert "Keep this in my plan" in words(panel)
+    panel.press("bring")
+    assert "Read this list" in words(panel) and "Keep this in my plan" not in words(panel)
+    panel.press(row)
+    assert "Read this list" not in words(panel)
+    panel.press(row)
+    assert "Keep this in my plan" not in words(panel) and "Press a part" in words(panel)
+
+
 def test_have_price_and_note_go_into_the_plan(panel, desk):
     panel.press(row_of(panel, KEY))
     panel.submit("part", have="yes", price="0,5", note="tin on the shelf")
@@ -99,6 +111,7 @@ def test_what_will_not_do_is_said_and_changes_nothing(panel, desk, typed, reason
 
 
 def test_a_list_comes_in_and_a_damaged_one_does_not(panel, desk):
+    panel.press("bring")
     panel.submit("paste", text=f"key,have,price\n{KEY},yes,0.5\n")
     assert desk.plan().value(OWNED) == ((KEY, "yes", 0.5, None),)
     panel.submit("paste", text=f"key,have,price\n{KEY},yes,0.5\nno such part,yes,1\n")
@@ -117,7 +130,7 @@ def test_the_list_goes_out_as_a_file(panel, monkeypatch):
 @pytest.mark.parametrize(("event", "key", "value"), [
     ("press", "row:999", None), ("press", "row:-1", None), ("press", "sort:colour", None),
     ("press", "view:", None), ("press", "save", None), ("type", "part", {"have": "yes"}),
-    ("type", "paste", "text"), ("pick", "row:1", 1)])
+    ("type", "paste", "text"), ("type", "paste", {"text": "key,have"}), ("pick", "row:1", 1)])
 def test_a_stray_message_changes_nothing(panel, event, key, value):
     with pytest.raises(Stray):
         panel._hear(event, key, value)
