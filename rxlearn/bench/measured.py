@@ -64,20 +64,21 @@ def practice_dial() -> LiveBench:
     plan, note = _plan_with_a_dial()
     network = solved(plan, "lower_band")
     span = _span(network)
+    # A round number of hertz, so that the knob meets nought.
+    fine = max(1.0, float(f"{span / 2000:.1g}"))
 
-    def compute(count: float, step: float, wrong: float, seed: float) -> PracticeBench:
-        return practise(network, count=round(count), step=step, wrong=wrong, seed=round(seed))
+    def compute(count: float, finely: float, wrong: float, seed: float) -> PracticeBench:
+        return practise(network, count=round(count), step=finely, wrong=wrong, seed=round(seed))
 
     return live(
         "Readings of a practice receiver",
         [
             Knob(key="count", label="Readings", unit="", low=4, high=25, start=7, fine=1,
                  coarse=5, decimals=0),
-            Knob(key="step", label="Smallest step you can read", unit="°", low=0.2, high=5,
+            Knob(key="finely", label="Smallest step you can read", unit="°", low=0.2, high=5,
                  start=1, fine=0.1, coarse=0.5, decimals=1),
-            Knob(key="wrong", label="One reading wrong by", unit="Hz", low=-0.05 * span,
-                 high=0.05 * span, start=0, fine=0.001 * span, coarse=0.005 * span, prefix="k",
-                 decimals=1),
+            Knob(key="wrong", label="One reading wrong by", unit="Hz", low=-100 * fine,
+                 high=100 * fine, start=0, fine=fine, coarse=10 * fine, prefix="k", decimals=2),
             Knob(key="seed", label="Seed of the scatter", unit="", low=1, high=50, start=1, fine=1,
                  coarse=10, decimals=0),
         ],
@@ -95,16 +96,16 @@ def your_dial() -> LiveBench:
         _, reason = _fit_or_reason(plan, band)
         note = f"{note} {plan.value(f'{band}.name')}: {reason} Practice readings stand in.".strip()
 
-    def compute(band: str, step: float) -> BenchFit | PracticeBench:
-        found, _ = _fit_or_reason(plan, band, step)
-        return found or practise(solved(plan, band), count=7, step=step)
+    def compute(band: str, finely: float) -> BenchFit | PracticeBench:
+        found, _ = _fit_or_reason(plan, band, finely)
+        return found or practise(solved(plan, band), count=7, step=finely)
 
     spans = [_span(solved(plan, band)) for band in OTHER]
     return live(
         "Your own dial",
         [Choice(key="band", label="Band", start="lower_band",
                 options={band: plan.value(f"{band}.name")[:20] for band in OTHER}),
-         Knob(key="step", label="Smallest step you can read", unit="°", low=0.1, high=10,
+         Knob(key="finely", label="Smallest step you can read", unit="°", low=0.1, high=10,
               start=min(max(plan.value("measured.dial_step"), 0.1), 10.0), fine=0.1, coarse=0.5,
               decimals=1)],
         compute,

@@ -13,6 +13,10 @@ from rxlearn.plan.proposals import proposal
 from rxlearn.store.desk import Conflict, save_changes
 from rxlearn.store.folder import StoreFault
 
+TITLE = "Into your plan"
+TITLES = {"supply_measured": "Supply voltages into your plan"}
+"""What a form is called; a second one in a lesson has a name of its own."""
+
 COVERED_VALUE = "covered (see the power supply)"
 """What stands for a high voltage until the safety list is ticked."""
 
@@ -32,7 +36,8 @@ class PlanPanel:
         self._changes: dict[str, Change] | None = None
         self._word = (desk.notice, "ask") if desk.notice else ("", "plain")
         names_high_voltage = any(FIELDS[key].high_voltage for key in self.typed)
-        self.panel = Panel("Into your plan", self._hear,
+        self.title = TITLES.get(lesson, TITLE)
+        self.panel = Panel(self.title, self._hear,
                            gate=desk.gate if names_high_voltage else None)
         self.panel.plain_text = "Into your plan: " + "; ".join(
             f"{FIELDS[p.key].label} {FIELDS[p.key].show(p.value)}"
@@ -132,7 +137,7 @@ class PlanPanel:
             self.desk.plan_saved(self)
 
     def _lay_out(self) -> None:
-        parts: list[dict] = [{"kind": "heading", "text": "Into your plan"}]
+        parts: list[dict] = [{"kind": "heading", "text": self.title}]
         fields = []
         for key, text in self.typed.items():
             row = FIELDS[key]

@@ -197,9 +197,9 @@ def _best_spacing(n):
 READ_Q = Question(
     key="coils.read_spacing",
     lesson=LESSON,
-    prompt=lambda n: f"Read it off “What a coil loses”, with {show(n['inductance'], 'H', digits=3)} "
-                     "there: former 20 mm, wire 1 mm, air. Of these three, which spacing gives the "
-                     "highest Q?",
+    prompt=lambda n: f"{whose(n)} wants {show(n['inductance'], 'H', digits=3)} for its oscillator. "
+                     "Read it off “What a coil loses”: former 20 mm, wire 1 mm, air. Of these three, "
+                     "which spacing gives the highest Q?",
     draw=_draw_spacing,
     answer=_best_spacing,
     working=lambda n: [

@@ -239,10 +239,10 @@ def _read(n):
 READ = Question(
     key="spurs.read",
     lesson=LESSON,
-    prompt=lambda n: f"Set the first figure to the middle of your {n['band']} band, "
-                     f"{hz(n['signal'])} on an IF of {hz(n['intermediate_frequency'])}, and point "
-                     "at 2·oscillator − signal, or work it out. On which frequency does it "
-                     "receive?",
+    prompt=lambda n: f"{whose(n)} is tuned to the middle of its {n['band']} band, "
+                     f"{hz(n['signal'])}, on an IF of {hz(n['intermediate_frequency'])}. Set the "
+                     "first figure so and point at 2·oscillator − signal, or work it out. On which "
+                     "frequency does that receive?",
     draw=_draw_read,
     answer=_read,
     working=lambda n: [
