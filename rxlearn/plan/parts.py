@@ -168,12 +168,12 @@ class Budget:
 
     @property
     def total(self) -> float:
-        """All that is priced."""
+        """What all priced lines cost, spent or not."""
         return self.spent + self.to_spend
 
 
 def budget_of(plan: Plan, parts: tuple[PlannedPart, ...]) -> Budget:
-    """Add the list up."""
+    """Add up what ``parts`` cost and what is missing of them."""
     missing = [part for part in parts if not part.have]
     return Budget(
         plan.value(CURRENCY), len(parts), sum(part.cost or 0.0 for part in parts if part.have),
