@@ -47,7 +47,7 @@ def preferred_parts() -> LiveBench:
     return live(
         "Values that a counter sells",
         [
-            Knob(key="wanted", label="Capacitance wanted", unit="F", low=DECADE, high=10 * DECADE,
+            Knob(key="wanted", label="Capacitance wanted", unit="F", low=DECADE, high=100e-12,
                  start=wanted, fine=0.1e-12, coarse=1e-12, prefix="p", decimals=1),
             Choice(key="series", label="Series", start="E12",
                    options={"E6": "E6: six values", "E12": "E12: twelve", "E24": "E24: twenty-four"}),

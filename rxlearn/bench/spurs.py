@@ -111,7 +111,7 @@ def whistle_pitch() -> LiveBench:
     if not found:
         name, lower, upper, intermediate = OTHER_PAIRS["40-20"]
         note = ("No whistle up to order 9 lies in the bands of your plan, so here is one of "
-                f"another: {name}.")
+                f"another scheme: {name}.")
         found = [(side, w) for edges, side in ((lower, HIGH), (upper, LOW))
                  for w in whistles(plan_band(*edges, intermediate, side), order=9)]
     found = sorted(found, key=lambda row: whistle_key(row[1]))[:6]

@@ -14,7 +14,7 @@ from rxlearn.compute.variable_capacitor import VariableCapacitor
 from rxlearn.data.parts_trade import FILM_MARGIN, POWER_MARGIN
 from rxlearn.exercises.parts_choices import CHOICES
 from rxlearn.exercises.parts_predictions import LESSON, PREDICTIONS
-from rxlearn.exercises.questions import Misconception, Option, Question, Tolerance, planned
+from rxlearn.exercises.questions import Misconception, Option, Question, Tolerance
 
 __all__ = ["LESSON", "PREDICTIONS", "QUESTIONS"]
 
@@ -117,10 +117,7 @@ def _apart(value: float, answer: float) -> float:
 
 
 def _draw_variable(rng, plan):
-    swing = planned(plan, "oscillator.capacitance_swing", 40e-12)
-    fits = 1e-12 <= swing <= 300e-12
-    own = plan is not None and fits
-    return {"swing": swing if fits else 40e-12, "own": own, "degree": float(rng.integers(1, 3))}
+    return {"swing": float(rng.choice([25, 30, 40, 50, 60])) * 1e-12}
 
 
 def _series(n) -> float:
@@ -130,7 +127,7 @@ def _series(n) -> float:
 VARIABLE = Question(
     key="parts.variable",
     lesson=LESSON,
-    prompt=lambda n: f"{'Your' if n['own'] else 'The demo'} oscillator wants a swing of "
+    prompt=lambda n: "An oscillator wants a swing of "
                      f"{_farad(n['swing'])}. A broken receiver gave you a variable of "
                      f"{_farad(STALL.minimum)} to {_farad(STALL.maximum)}. Which capacitor in series "
                      "with it leaves just that swing?",
@@ -142,7 +139,7 @@ VARIABLE = Question(
     ],
     hints=("In series capacitances multiply over their sum; do it for both ends.",
            "Try a value, take the difference of the ends, and correct it: it is above the swing."),
-    unit="F", tolerance=_TRIMMED, digits=3, uses_plan=True,
+    unit="F", tolerance=_TRIMMED, digits=3,
     misconceptions=(
         Misconception("swing_itself", lambda n: n["swing"],
                       "With so much in series even the meshed end stays below the swing, and the open "

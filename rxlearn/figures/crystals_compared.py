@@ -84,12 +84,12 @@ class CrystalsComparedFigure(LiveFigure):
                 artist.set_data(*arrows[backwards])
 
     def describe(self, result: Comparison) -> str:
-        """How many serve, and which has least against it."""
+        """How many serve, and which comes first and why."""
         serving = sum(offer.plan.works for offer in result.offers)
         words = (f"{result.band} on the {result.main_name} dial: of {len(result.offers)} crystals "
                  f"{serving} serve{'s' if serving == 1 else ''}.")
         if result.best is not None:
-            words += (f" Most of the band with least against it comes from "
+            words += (" Named best is "
                       f"{_mhz(result.best.crystal)} ({SOURCES[result.best.source]}): "
                       f"{_percent(result.best)} of the band, image held down "
                       f"{result.best.plan.image.rejection_db:.1f} dB.")
@@ -98,8 +98,9 @@ class CrystalsComparedFigure(LiveFigure):
     def explain(self, result: Comparison) -> str:
         """What was weighed, and that the learner decides."""
         return (
-            "First comes how much of the band is reached, then whether the crystal must be "
-            "ordered, then how many things stand against it: a crystal or its second or third "
+            "Listed are the planned crystal, then your drawer, then stock, then what must be cut. "
+            "Named best is the one that reaches most of the band; among equals one that need not "
+            "be ordered, then one with fewest things against it: a crystal or its second or third "
             "harmonic inside an amateur band, a dial that runs backwards, an image less than 40 dB "
             "down, harmonics of the beat oscillator, whistles up to order 8. All count alike here; "
             "at your bench they do not.")

@@ -108,7 +108,7 @@ class SpurLevelsFigure(LiveFigure):
         for flag, height, row in zip(self._flags, ROWS_DB, strongest):
             words = "wanted" if row.kind == WANTED else (
                 row.name if row.kind == HIGHER else kind_words(row.kind, row.oscillator_order))
-            flag.place(row.frequency, height, f"{words} {mhz(row.frequency)}")
+            flag.place(row.frequency, height, f"{words}, {mhz(row.frequency)}")
             leaders += [(row.frequency, row.level_db), (row.frequency, height + 9), (nan, nan)]
         self._leaders.set_data(*zip(*leaders))
 

@@ -66,7 +66,7 @@ def test_the_chart_follows_the_planned_bands(planned):
 def test_a_whistle_of_the_plan_is_taken_before_one_of_another(planned):
     own = planned("whistle_pitch", PLANS["40 m + 20 m"])
     assert "of another" not in own.sentence and "7159.1 kHz" in own.sentence
-    assert "here is one of another: 40 m and 20 m" in planned("whistle_pitch", {}).sentence
+    assert "here is one of another scheme: 40 m and 20 m" in planned("whistle_pitch", {}).sentence
 
 
 def test_the_hand_is_told_how_far_the_pitch_runs(planned):
