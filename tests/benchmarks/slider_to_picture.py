@@ -176,7 +176,7 @@ async def measure(
 ) -> dict:
     """Run the whole comparison and return what the JSON file holds."""
     load = [os.getloadavg()]
-    dearest = _lesson_costs()
+    dearest = _lesson_costs(min(steps, 25))
     ways = routes(dearest[0])
     samples = {(start, way.name): Samples() for start in settings for way in ways}
     async with contextlib.AsyncExitStack() as stack:
@@ -201,13 +201,13 @@ async def measure(
     return _record(samples, settings, dearest, load)
 
 
-def _lesson_costs() -> list[lesson_figures.Cost]:
-    """The lesson figures' costs, measured with a plan of its own."""
+def _lesson_costs(steps: int) -> list[lesson_figures.Cost]:
+    """The lesson figures' costs over ``steps`` of each knob, measured with a plan of its own."""
     before = os.environ.get("RXLEARN_HOME")
     with tempfile.TemporaryDirectory(prefix="rxlearn-benchmark-") as home:
         os.environ["RXLEARN_HOME"] = home
         try:
-            return lesson_figures.costs()
+            return lesson_figures.costs(steps=steps)
         finally:
             if before is None:
                 del os.environ["RXLEARN_HOME"]

@@ -86,9 +86,12 @@ def opened(browser, lab):
     for box in reader.page.get_by_role("checkbox").all():
         box.check()
     reader.page.wait_for_function("document.querySelectorAll('.rx-covered').length > 3")
-    reader.page.evaluate("""() => document.querySelectorAll('.rx-panel button').forEach(
-      button => button.textContent === 'Go on without a guess' && button.click())""")
-    reader.page.wait_for_function("document.querySelectorAll('.rx-covered').length === 0")
+    # Asked again and again: a busy kernel brings some of the figures late.
+    reader.page.wait_for_function("""() => {
+      document.querySelectorAll('.rx-panel button').forEach(
+        button => button.textContent === 'Go on without a guess' && button.click());
+      return document.querySelectorAll('.rx-covered').length === 0;
+    }""", polling=500, timeout=60_000)
     yield reader
     reader.page.close()
     copy.unlink()
