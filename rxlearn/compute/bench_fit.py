@@ -169,12 +169,18 @@ def fit_dial(readings: Sequence[Reading], network: Network, *, law: str | None =
         DIAL_UNCERTAINTY.check(reading.at_uncertainty)
     laws = tuple(PLATE_LAWS) if law is None else (law,)
     found = {name: _fit_law(readings, network, name) for name in laws}
-    best = min(found, key=lambda name: (len(found[name].doubtful), found[name].chi_square))
+    # A reading that is left out costs what a doubtful one deviates at least: one slip must not
+    # make a wrong law, which leaves none out because nothing fits it, the better one.
+    price = float(stats.norm.isf(DOUBT / (2 * len(readings)))) ** 2
+
+    def cost(name: str) -> float:
+        return found[name].chi_square + price * len(found[name].doubtful)
+
+    best = min(found, key=cost)
     # A difference of 9 in chi-square is three standard deviations of one parameter.
     close = tuple(
         name for name in laws if name != best
-        and len(found[name].doubtful) == len(found[best].doubtful)
-        and found[name].chi_square - found[best].chi_square < 9 * found[best].widened**2
+        and cost(name) - cost(best) < 9 * found[best].widened**2
     )
     return replace(found[best], close_laws=close)
 

@@ -198,3 +198,13 @@ def test_with_the_coil_left_alone_the_middle_is_put_right_and_the_rest_is_said()
     assert sum(ends) / 2 == pytest.approx(6.8482e6, abs=1.5e3)
     assert found.span_error == pytest.approx(ends[1] - ends[0] - 50e3, abs=1.0)
     assert ("series capacitor" in " ".join(found.says())) == (abs(found.span_error) > 500)
+
+
+def test_one_slip_does_not_make_another_plate_law_the_better_one():
+    draw = np.random.default_rng(28)
+    readings = dial_bench(draw)
+    slip = readings[4]
+    readings[4] = Reading(slip.at, slip.frequency + 15e3, slip.uncertainty, slip.at_uncertainty)
+    found = fit_dial(readings, PLANNED)
+    assert found.law == "capacitance" and found.doubtful == (4,)
+    assert abs(found.estimates["coil"].value - 1.79e-6) < 2 * found.estimates["coil"].half_width

@@ -98,3 +98,12 @@ def test_supply_voltages_stand_beside_what_the_plan_expects_at_that_mains():
 def test_a_dial_of_two_laws_says_which_it_is():
     assert measured_dial(with_rows("measured.dial", bench(Plan.demo(), "lower")),
                          "lower_band").law == "capacitance"
+
+
+def test_a_coil_measured_a_little_small_leaves_the_measured_dial_in_force():
+    plan = with_rows("measured.dial", bench(Plan.demo(), "lower"))
+    plan = plan.changed({"oscillator.inductance": Change(
+        value=1.80e-6, status="measured", origin="test", uncertainty=0.01e-6)})
+    found, truth = dial_network(plan, "lower_band"), solved(Plan.demo(), "lower_band")
+    angles = np.linspace(0, 180, 19)
+    assert found.frequency_at(angles) == pytest.approx(truth.frequency_at(angles), rel=1e-6, abs=0)
