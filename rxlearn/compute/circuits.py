@@ -17,7 +17,7 @@ from types import MappingProxyType
 from rxlearn.compute.preferred_values import nearest_preferred
 from rxlearn.compute.quantities import Range, show
 from rxlearn.compute.stages import FollowedSignal
-from rxlearn.compute.tank import inductance_for
+from rxlearn.compute.tank import capacitance_for, inductance_for
 
 E12 = "E12"
 LOWEST_TONE = 300.0
@@ -25,9 +25,7 @@ LOWEST_TONE = 300.0
 
 SUPPLY = Range("The direct voltage", "V", 20.0, 1000.0)
 RADIO_BYPASS = 10e-9
-TUNED = 100e-12
-"""Bypass for radio frequencies, and what a tuned circuit is chosen to have across it, F (common
-practice)."""
+"""Bypass for radio frequencies, F (common practice)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,7 +60,8 @@ def bias_at(bias: float, published: float, wanted: float, conductance: float) ->
 class CircuitNumbers:
     """A receiver's numbers for its circuits.  SI; ``supply`` is the high tension (V).
 
-    ``signal``, ``oscillator``, ``intermediate`` and ``beat`` in Hz.  ``tank`` holds the
+    ``signal``, ``oscillator``, ``intermediate`` and ``beat`` in Hz.  ``signal_coil`` (H) is the
+    coil of every circuit before the mixer, ``intermediate_coil`` (H) that behind it.  ``tank`` holds the
     oscillator's coil (H) and its capacitors by name (F); ``power`` those of the power supply.
     """
 
@@ -72,6 +71,8 @@ class CircuitNumbers:
     supply: float
     step_up: float
     circuits: int
+    signal_coil: float
+    intermediate_coil: float
     tank: Mapping[str, float]
     power: Mapping[str, float]
     turns_ratio: float
@@ -125,15 +126,15 @@ def triode_gain_db(valve: ValveFigures, load: float) -> float:
 
 
 def _preselector(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
-    coil = inductance_for(n.signal, TUNED)
+    coil, tuned = _henry(n.signal_coil), _farad(capacitance_for(n.signal, n.signal_coil))
     parts = [
         ("L1", "aerial winding", f"1 turn to {n.step_up:.3g} of L2"),
-        ("L2", "coil", _henry(coil)),
-        ("C1", "tuning capacitor", f"{_farad(TUNED)} at {show(n.signal, 'Hz', digits=4)}"),
+        ("L2", "coil", coil),
+        ("C1", "tuning capacitor", f"{tuned} at {show(n.signal, 'Hz', digits=4)}"),
     ]
     if n.circuits > 1:
-        parts += [("C2", "coupling capacitor", "1 pF to 3 pF"), ("L3", "coil", _henry(coil)),
-                  ("C3", "tuning capacitor, ganged with C1", _farad(TUNED))]
+        parts += [("C2", "coupling capacitor", "1 pF to 3 pF"), ("L3", "coil", coil),
+                  ("C3", "tuning capacitor, ganged with C1", tuned)]
     return parts
 
 
@@ -172,15 +173,20 @@ def _intermediate(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     return [
         ("C1", "coupling", _farad(RADIO_BYPASS)), ("R1", "grid leak", "100 kΩ"),
         *_cathode("R2", "C2", valve, radio=True), *_screen("R3", "C3", n, valve),
-        ("L1", "coil", _henry(inductance_for(n.intermediate, TUNED))),
-        ("C4", "capacitor across it, with trimmer", _farad(TUNED)), ("C5", "coupling", "100 pF"),
+        *_tuned(n.intermediate, n.intermediate_coil), ("C5", "coupling", "100 pF"),
     ]
 
 
 def _signal(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     parts = dict((row[0], row) for row in _intermediate(n, valve))
-    parts["L1"] = ("L1", "coil", _henry(inductance_for(n.signal, TUNED)))
+    parts |= {row[0]: row for row in _tuned(n.signal, n.signal_coil)}
     return list(parts.values())
+
+
+def _tuned(frequency: float, coil: float) -> list[tuple]:
+    """The circuit in an amplifier's anode: ``coil`` (H) and what tunes it to ``frequency`` (Hz)."""
+    return [("L1", "coil", _henry(coil)),
+            ("C4", "capacitor across it, with trimmer", _farad(capacitance_for(frequency, coil)))]
 
 
 def _detector(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:

@@ -16,6 +16,7 @@ from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.stages import FUNCTIONS
 from rxlearn.compute.tuning import is_sideband_inverted
 from rxlearn.data.valves import VALVES
+from rxlearn.plan.coils import wanted_of
 from rxlearn.plan.document import Plan
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.plan.stages import middle_of, sections_used, stages_of, valve_in
@@ -61,6 +62,8 @@ def numbers_of(plan: Plan, band: str, signal: float | None = None) -> CircuitNum
             plan.value("beat_oscillator.offset")),
         supply=supply_voltage(plan), step_up=first.ratio if first else 1.0,
         circuits=plan.value("preselector.circuits"),
+        signal_coil=wanted_of(plan, band.replace("_band", "_coil")),
+        intermediate_coil=wanted_of(plan, "transformer_coil"),
         tank={"coil": plan.value("oscillator.inductance"),
               "least": plan.value("tuning_capacitor.minimum"),
               "most": plan.value("tuning_capacitor.maximum"),

@@ -1,6 +1,7 @@
 """Values of the circuits: held against Ohm's law, resonance and printed gains, written anew."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -19,6 +20,8 @@ from rxlearn.compute.quantities import Unclear, parse
 
 NUMBERS = CircuitNumbers(
     signal=3.75e6, intermediate=3.2768e6, beat=3.2783e6, supply=250.0, step_up=20.0, circuits=2,
+    signal_coil=1 / ((2 * math.pi * 3.75e6) ** 2 * 100e-12),
+    intermediate_coil=1 / ((2 * math.pi * 3.2768e6) ** 2 * 100e-12),
     tank={"coil": 1.83e-6, "least": 10e-12, "most": 50e-12, "series": 0.0, "parallel": 270e-12,
           "recentring": 14.8e-12},
     power={"fuse": 0.5, "first": 22e-6, "choke": 3.0, "second": 47e-6, "bleeder": 47e3,
@@ -73,6 +76,16 @@ def test_tanks_resonate(stage, coil, capacitance, frequency):
     valve = TRIODE if stage == "beat_oscillator" else PENTODE
     value = parse(circuit_of(stage, NUMBERS, valve).value(coil), "H")
     assert 1 / (2 * math.pi * math.sqrt(value * capacitance)) == pytest.approx(frequency, rel=3e-3, abs=0)
+
+
+@pytest.mark.parametrize("stage, capacitor", [("preselector", "C1"), ("signal_amplifier", "C4")])
+def test_a_coil_stays_and_its_capacitor_tunes(stage, capacitor):
+    """DERIVED: C goes with 1/f² on one coil; (3.75/3.5)² × 100 pF = 114.8 pF."""
+    low = circuit_of(stage, replace(NUMBERS, signal=3.5e6), PENTODE)
+    here = circuit_of(stage, NUMBERS, PENTODE)
+    coil = "L2" if stage == "preselector" else "L1"
+    assert low.value(coil) == here.value(coil)
+    assert low.value(capacitor).startswith("115 pF") and here.value(capacitor).startswith("100 pF")
 
 
 @pytest.mark.parametrize("stage", CIRCUITS)

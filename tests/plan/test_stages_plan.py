@@ -2,11 +2,14 @@
 
 import pytest
 
-from rxlearn.compute.quantities import Unclear
+from rxlearn.compute.quantities import Unclear, parse
+from rxlearn.plan.circuits import circuit_in
+from rxlearn.plan.coils import wanted_of
 from rxlearn.plan.consequences import derive
 from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.proposals import proposal
 from rxlearn.plan.stages import STAGES, currents_of, followed, stages_of, valve_in
+from tests.any_plans import WORKING
 
 
 def with_stages(text, **more):
@@ -87,3 +90,16 @@ def test_a_signal_is_followed_on_each_band():
         assert abs(found.oscillator - signal) == pytest.approx(3.2768e6, rel=1e-6, abs=0)
     with pytest.raises(Unclear):
         followed(with_stages("none"), "lower_band")
+
+
+@pytest.mark.parametrize("name", WORKING)
+def test_a_circuit_holds_the_very_coils_of_the_cards(name):
+    """One plan, one coil: what is wound by its card is what the diagram shows."""
+    plan = Plan.demo().changed({
+        key: Change(value=value, status="wished", origin="test")
+        for key, value in WORKING[name].items()})
+    for band, coil in (("lower_band", "lower_coil"), ("upper_band", "upper_coil")):
+        drawn = parse(circuit_in(plan, "preselector", band).value("L2"), "H")
+        assert drawn == pytest.approx(wanted_of(plan, coil), rel=5e-3, abs=0)
+        behind = parse(circuit_in(plan, "intermediate_amplifier", band).value("L1"), "H")
+        assert behind == pytest.approx(wanted_of(plan, "transformer_coil"), rel=5e-3, abs=0)
