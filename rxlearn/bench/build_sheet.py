@@ -8,6 +8,7 @@ from rxlearn.bench.controls import Choice, Knob
 from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.live import LiveBench, live
 from rxlearn.bench.panel import Panel, Stray
+from rxlearn.bench.shown import Shown
 from rxlearn.compute.dial_scale import DialScale, draw_scale
 from rxlearn.compute.printed_dial import RADIUS, PaperPlace, place_on_paper
 from rxlearn.compute.quantities import Unclear
@@ -34,7 +35,7 @@ _GROUPS = {
 _WORDS = {"build-sheet.pdf": "Build sheet as PDF", "build-sheet.html": "Build sheet as a web page"}
 
 
-class SheetPanel:
+class SheetPanel(Shown):
     """What the plan still lacks, and its files; made by :func:`build_sheet`.
 
     The plan is read afresh at every press.  The sheet names high voltages, so all of it stays
@@ -45,6 +46,7 @@ class SheetPanel:
         self.desk = desk
         self.panel = Panel(TITLE, self._hear, gate=desk.gate)
         self._word = ("", "plain")
+        self._judged: tuple[Plan, tuple[str, ...]] | None = None
         self._lay_out()
         desk.watch_plan(self._lay_out)
 
@@ -56,7 +58,8 @@ class SheetPanel:
         if not self.desk.cleared:
             raise PermissionError("Tick the list “Before any high voltage” first.")
         written, refused = save_all(self.desk.plan(), Path(folder))
-        self._word = (self._saved(written, refused), "ask" if refused else "good")
+        self._word = (" ".join([f"{len(written)} files are saved.", *refused]),
+                      "ask" if refused else "good")
         self._lay_out()
         return written
 
@@ -67,19 +70,7 @@ class SheetPanel:
     def close(self) -> None:
         """Take the panel out of the page."""
         self.desk.unwatch_plan(self._lay_out)
-        self.panel.close()
-
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.panel)
-
-    def __repr__(self) -> str:
-        return repr(self.panel)
-
-    @staticmethod
-    def _saved(written, refused) -> str:
-        return " ".join([f"{len(written)} files are saved.", *refused])
+        super().close()
 
     def _hear(self, event: str, key: str, value: object) -> None:
         if event != "press" or key not in FILES:
@@ -90,12 +81,18 @@ class SheetPanel:
             self._word = (f"There is no {key} yet. {reason}", "ask")
         else:
             kind = _KINDS[key.rpartition(".")[2]]
-            self.panel.send({"save": key, "kind": kind}, buffers=[content])
-            self._word = (f"{key} goes to where your browser keeps what it downloads.", "good")
+            self._word = (self.panel.hand_over(key, kind, content), "good")
         self._lay_out()
 
+    def _missing(self) -> tuple[str, ...]:
+        """What the plan lacks; the whole sheet is made to know it, so once for each plan."""
+        plan = self.desk.plan()
+        if self._judged is None or self._judged[0] != plan:
+            self._judged = (plan, made_from(plan).missing)
+        return self._judged[1]
+
     def _lay_out(self) -> None:
-        missing = made_from(self.desk.plan()).missing
+        missing = self._missing()
         parts: list[dict] = [{"kind": "heading", "text": TITLE}]
         if missing:
             parts += [{"kind": "verdict", "text": f"{UNFINISHED}. {NOT_HERE}:", "tone": "ask"},

@@ -7,6 +7,7 @@ import html
 from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.gate import caution_html, caution_line, caution_part
 from rxlearn.bench.panel import Panel, Stray
+from rxlearn.bench.shown import Shown
 from rxlearn.compute.quantities import show
 from rxlearn.data import cautions as data
 
@@ -76,7 +77,7 @@ def _nothing_to_turn(event: str, key: str, value: object) -> None:
     raise Stray("a caution has nothing to turn")
 
 
-class SafetyPanel:
+class SafetyPanel(Shown):
     """The list as checkboxes; made by :func:`safety_list`.
 
     Ticks are the desk's, so two copies of the list agree, and they end with the kernel.
@@ -111,12 +112,7 @@ class SafetyPanel:
     def close(self) -> None:
         """Take the panel out of the page; the ticks stay the desk's."""
         self.desk.gate.unwatch(self._show)
-        self.panel.close()
-
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.panel)
+        super().close()
 
     def __repr__(self) -> str:
         return self.panel.plain_text

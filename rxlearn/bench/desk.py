@@ -6,16 +6,16 @@ holds no state.  Running a cell again closes the panel that it had opened.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from IPython import get_ipython
 
 from rxlearn.bench.gate import Gate
-from rxlearn.plan.document import Plan
+from rxlearn.plan.document import Change, Plan, PlanFault
 from rxlearn.store import desk as shelf
 from rxlearn.store import progress
-from rxlearn.store.folder import Store, open_store
+from rxlearn.store.folder import Store, StoreFault, open_store
 
 
 class Desk:
@@ -52,6 +52,23 @@ class Desk:
         for listener in list(self._plan_watchers):
             if getattr(listener, "__self__", None) is not by:
                 listener()
+
+    def save(
+        self, changes: Mapping[str, Change], *, seen: Plan, by: object, said: str = "Saved."
+    ) -> tuple[Plan, tuple[str, str]]:
+        """Put ``changes`` into the plan that was ``seen``, and tell who watches, but not ``by``.
+
+        Returns the plan to go on with, and what to say in which tone: "good" once it is saved
+        (``said``), "ask" where another notebook saved meanwhile, "bad" where nothing could be.
+        """
+        try:
+            saved = shelf.save_changes(self.store, changes, seen=seen)
+        except shelf.Conflict as clash:
+            return clash.plan, (str(clash), "ask")
+        except (StoreFault, PlanFault) as problem:
+            return seen, (f"Nothing was saved. {problem}", "bad")
+        self.plan_saved(by)
+        return saved.plan, (f"{said} {saved.notice}".strip(), "good")
 
     def recall(self, kind: str, key: str) -> list[dict]:
         """The records kept under ``kind`` and ``key``, oldest first."""

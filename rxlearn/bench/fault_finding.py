@@ -5,6 +5,7 @@ from __future__ import annotations
 from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.gate import caution_part
 from rxlearn.bench.panel import Panel, Stray
+from rxlearn.bench.shown import Shown
 from rxlearn.compute.faults import Patient, faults_for
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.stage_voltages import ANODE_LOADS
@@ -20,7 +21,7 @@ KEY = "stages.find_the_fault"
 FIRST_SEED = 1
 
 
-class FaultPanel:
+class FaultPanel(Shown):
     """One case as a panel; made by :func:`find_the_fault`.
 
     ``case`` is the drawn fault, ``shown`` the readings so far, ``done`` whether it is named rightly.
@@ -44,18 +45,6 @@ class FaultPanel:
     def press(self, key: str) -> None:
         """Press ``take`` (the measurement), ``say`` (the fault) or ``again``."""
         self._hear("press", key, None)
-
-    def close(self) -> None:
-        """Take the panel out of the page."""
-        self.panel.close()
-
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.panel)
-
-    def __repr__(self) -> str:
-        return repr(self.panel)
 
     def _open(self, seed: int) -> None:
         self.case = draw_case(self.patient, seed)

@@ -14,6 +14,7 @@ from rxlearn.bench.frequency_controls import (
 from rxlearn.bench.frequency_table import SORTED_BY_POINTS, VIEWS, near_table, order_of, table
 from rxlearn.bench.panel import Panel, Stray
 from rxlearn.bench.plan import differences
+from rxlearn.bench.shown import Shown
 from rxlearn.compute.frequency_choice import (
     AtHand,
     Band,
@@ -34,14 +35,13 @@ from rxlearn.plan.frequency_choice import (
     drawer_of,
     scheme_changes,
 )
-from rxlearn.store.desk import Conflict, save_changes
-from rxlearn.store.folder import StoreFault
 
 TITLE = "Which crystal for two bands"
 MOST_ADDED = 40
+SAVED = "Saved. Every lesson that you run from now on opens with it."
 
 
-class FrequencyBench:
+class FrequencyBench(Shown):
     """Two bands, the crystals there are, and every scheme that works; see :func:`choose_frequency`.
 
     ``choice`` is what was weighed last, ``picked`` the row of it that is looked at (None where
@@ -101,13 +101,8 @@ class FrequencyBench:
     def close(self) -> None:
         """Take the panel out of the page."""
         self.desk.unwatch_plan(self._saved_elsewhere)
-        self.panel.close()
+        super().close()
         self.panel.still = None
-
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.panel)
 
     def __repr__(self) -> str:
         return self.panel.plain_text
@@ -262,18 +257,9 @@ class FrequencyBench:
         self._changes, self._word = changes, ("", "plain")
 
     def _save(self) -> None:
-        try:
-            saved = save_changes(self.desk.store, self._changes, seen=self.plan)
-        except Conflict as clash:
-            self.plan = clash.plan
-            self._word = (str(clash), "ask")
-        except (StoreFault, PlanFault) as problem:
-            self._word = (f"Nothing was saved. {problem}", "bad")
-        else:
-            self._follow(saved.plan)
-            self._word = (f"Saved. {saved.notice} Every lesson that you run from now on opens "
-                          "with it.".replace("  ", " "), "good")
-            self.desk.plan_saved(self)
+        self.plan, self._word = self.desk.save(self._changes, seen=self.plan, by=self, said=SAVED)
+        if self._word[1] == "good":
+            self._follow(self.plan)
         self._changes = None
 
     # -- what goes to the page ---------------------------------------------------

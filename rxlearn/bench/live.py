@@ -13,6 +13,7 @@ from collections.abc import Callable, Sequence
 from rxlearn.bench.controls import Choice, Knob
 from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.panel import Panel, Stray
+from rxlearn.bench.shown import Shown
 from rxlearn.compute.quantities import Unclear
 from rxlearn.exercises.predictions import Prediction, commit, reveal
 from rxlearn.exercises.registry import find_prediction
@@ -27,7 +28,7 @@ COVER = "Commit to a guess, or go on without one: then the picture appears and t
 Control = Knob | Choice
 
 
-class LiveBench:
+class LiveBench(Shown):
     """One live figure in the page.
 
     ``values`` maps control keys to the present SI values, ``result`` is what
@@ -103,13 +104,8 @@ class LiveBench:
 
     def close(self) -> None:
         """Take the panel out of the page and let go of the figure."""
-        self.panel.close()
+        super().close()
         self.panel.still = None
-
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.panel)
 
     def __repr__(self) -> str:
         return repr(self.panel) if self.panel.gated else self.sentence

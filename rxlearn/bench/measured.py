@@ -6,6 +6,7 @@ from rxlearn.bench.controls import Choice, Knob
 from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.live import LiveBench, live
 from rxlearn.bench.panel import Panel, Stray
+from rxlearn.bench.shown import Shown
 from rxlearn.compute.bench_fit import BenchFit
 from rxlearn.compute.practice_bench import CoilBench, PracticeBench, practise, practise_coil
 from rxlearn.compute.quantities import Unclear, show
@@ -14,7 +15,7 @@ from rxlearn.figures.two_capacitors import TwoCapacitorsFigure
 from rxlearn.plan.alignment import BenchStep, alignment_steps
 from rxlearn.plan.band_spread import OTHER, solved
 from rxlearn.plan.consequences import compare
-from rxlearn.plan.document import Plan, PlanFault
+from rxlearn.plan.document import Plan
 from rxlearn.plan.measured import (
     adjustment,
     coil_readings,
@@ -25,8 +26,6 @@ from rxlearn.plan.measured import (
     supply_readings,
 )
 from rxlearn.plan.measured_fields import PLACES
-from rxlearn.store.desk import Conflict, save_changes
-from rxlearn.store.folder import StoreFault
 
 STRAYS = 9e-12
 """Strays of a coil on short leads, F (invented for practice)."""
@@ -113,7 +112,7 @@ def your_dial() -> LiveBench:
     )
 
 
-class ReadingsPanel:
+class ReadingsPanel(Shown):
     """What the readings in the plan say, what to turn, and what becomes of the plan."""
 
     def __init__(self, desk: Desk) -> None:
@@ -131,15 +130,7 @@ class ReadingsPanel:
     def close(self) -> None:
         """Take the panel out of the page."""
         self.desk.unwatch_plan(self._lay_out)
-        self.panel.close()
-
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.panel)
-
-    def __repr__(self) -> str:
-        return repr(self.panel)
+        super().close()
 
     def _hear(self, event: str, key: str, value: object) -> None:
         if event != "press" or key not in ("again", "save"):
@@ -151,13 +142,8 @@ class ReadingsPanel:
 
     def _save(self) -> None:
         plan = self.desk.plan()
-        try:
-            saved = save_changes(self.desk.store, measured_changes(plan), seen=plan)
-        except (Conflict, StoreFault, PlanFault) as problem:
-            self._word = (f"Nothing was saved. {problem}", "bad")
-        else:
-            self._word = (f"Saved as measured. {saved.notice}".strip(), "good")
-            self.desk.plan_saved(self)
+        _, self._word = self.desk.save(measured_changes(plan), seen=plan, by=self,
+                                       said="Saved as measured.")
 
     def _lay_out(self) -> None:
         plan = self.desk.plan()
@@ -186,7 +172,7 @@ def your_readings() -> ReadingsPanel:
     return desk.place("readings", lambda: ReadingsPanel(desk))
 
 
-class SupplyPanel:
+class SupplyPanel(Shown):
     """The supply voltages read, beside those that the plan expects; made by :func:`supply_check`."""
 
     def __init__(self, desk: Desk) -> None:
@@ -198,15 +184,7 @@ class SupplyPanel:
     def close(self) -> None:
         """Take the panel out of the page."""
         self.desk.unwatch_plan(self._lay_out)
-        self.panel.close()
-
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.panel)
-
-    def __repr__(self) -> str:
-        return repr(self.panel)
+        super().close()
 
     def _lay_out(self) -> None:
         self.panel.parts = _supply_parts(self.desk.plan())

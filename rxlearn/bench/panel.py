@@ -136,6 +136,11 @@ class Panel(anywidget.AnyWidget):
         if self.texts.get(key, "") != words:
             self.texts = {**self.texts, key: words}
 
+    def hand_over(self, name: str, kind: str, content: bytes) -> str:
+        """Give the browser a file to keep, of MIME type ``kind``; return what to say of it."""
+        self.send({"save": name, "kind": kind}, buffers=[content])
+        return f"{name} goes to where your browser keeps what it downloads."
+
     def close(self) -> None:
         """Leave the page, together with the layout widget that every widget brings along."""
         if self._gate is not None:

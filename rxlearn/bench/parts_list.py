@@ -9,9 +9,10 @@ from collections.abc import Callable
 
 from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.panel import Panel, Stray
+from rxlearn.bench.shown import Shown
 from rxlearn.compute.quantities import Unclear
 from rxlearn.data.parts_trade import EASE, EASY
-from rxlearn.plan.document import Change, Plan, PlanFault
+from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.field import Rows
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.parts import ORDER, PlannedPart, budget_of, parts_of, strangers
@@ -20,8 +21,6 @@ from rxlearn.plan.parts_rows import cost_words, missing_words, money
 from rxlearn.plan.parts_substitutes import obstacles, substitutes_for
 from rxlearn.sheets.parts_csv import read_csv, write_csv
 from rxlearn.sheets.parts_pages import shorter
-from rxlearn.store.desk import Conflict, save_changes
-from rxlearn.store.folder import StoreFault
 
 TITLE = "Your parts list"
 FILE = "parts-list.csv"
@@ -45,7 +44,7 @@ COLUMNS: dict[str, tuple[str, Callable[[PlannedPart], object]]] = {
 """Column to its heading and what it sorts by: what wants most attention first."""
 
 
-class PartsPanel:
+class PartsPanel(Shown):
     """The list with its sums; made by :func:`parts_list`.
 
     A row that is pressed shows why the part is rated so, how it is found and what serves in its
@@ -72,15 +71,7 @@ class PartsPanel:
     def close(self) -> None:
         """Take the panel out of the page."""
         self.desk.unwatch_plan(self._lay_out)
-        self.panel.close()
-
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.panel)
-
-    def __repr__(self) -> str:
-        return repr(self.panel)
+        super().close()
 
     # -- what is heard ------------------------------------------------------
     def _hear(self, event: str, key: str, value: object) -> None:
@@ -94,9 +85,8 @@ class PartsPanel:
         elif event == "press" and name == "row":
             self._pick(rest)
         elif event == "press" and key == "csv":
-            self.panel.send({"save": FILE, "kind": "text/csv"},
-                            buffers=[write_csv(parts_of(self.desk.plan()))])
-            self._word = (f"{FILE} goes to where your browser keeps what it downloads.", "good")
+            content = write_csv(parts_of(self.desk.plan()))
+            self._word = (self.panel.hand_over(FILE, "text/csv", content), "good")
         elif event == "press" and key == "bring":
             self._pasting, self._picked = not self._pasting, ""
         elif event == "type" and key == "part" and isinstance(value, dict) and self._picked:
@@ -145,13 +135,8 @@ class PartsPanel:
             self._word = ("Your plan holds this already: there is nothing to save.", "plain")
             return
         change = Change(value=rows, status="wished", origin=LESSON)
-        try:
-            saved = save_changes(self.desk.store, {OWNED: change}, seen=plan)
-        except (Conflict, StoreFault, PlanFault) as problem:
-            self._word = (f"Nothing was saved. {problem}", "bad")
-        else:
-            self._word = (f"Saved to your plan. {saved.notice}".strip(), "good")
-            self.desk.plan_saved(self)
+        _, self._word = self.desk.save({OWNED: change}, seen=plan, by=self,
+                                       said="Saved to your plan.")
 
     # -- what is shown ------------------------------------------------------
     def _lay_out(self) -> None:
@@ -209,7 +194,6 @@ class PartsPanel:
                  {"key": "price", "label": "Price of one", "value": price, "why": "May be blank."},
                  {"key": "note", "label": "Note", "value": part.remark, "why": "May be blank."}]},
         ]
-
 
     def _files(self) -> list[dict]:
         shown = [{"kind": "buttons", "items": [

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.panel import Panel, Stray
+from rxlearn.bench.shown import Shown
 from rxlearn.compute.quantities import Unclear
 from rxlearn.plan.consequences import compare
 from rxlearn.plan.document import Change, Plan, PlanFault
 from rxlearn.plan.field import STATUSES
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.proposals import proposal
-from rxlearn.store.desk import Conflict, save_changes
-from rxlearn.store.folder import StoreFault
 
 TITLE = "Into your plan"
 TITLES = {"supply_measured": "Supply voltages into your plan"}
@@ -21,7 +20,7 @@ COVERED_VALUE = "covered (see the power supply)"
 """What stands for a high voltage until the safety list is ticked."""
 
 
-class PlanPanel:
+class PlanPanel(Shown):
     """The fields that one lesson settles, as a form; made by :func:`keep`.
 
     ``plan`` is the plan that the learner was shown; saving compares with it,
@@ -57,7 +56,7 @@ class PlanPanel:
     def close(self) -> None:
         """Take the panel out of the page."""
         self.desk.unwatch_plan(self._saved_elsewhere)
-        self.panel.close()
+        super().close()
 
     def _saved_elsewhere(self) -> None:
         """Show the plan as another panel of this lesson has just saved it."""
@@ -65,14 +64,6 @@ class PlanPanel:
         self.typed = {p.key: FIELDS[p.key].show(p.value) for p in proposal(self.lesson, self.plan)}
         self._word = ("Your plan was saved above; these are its values now.", "plain")
         self._lay_out()
-
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.panel)
-
-    def __repr__(self) -> str:
-        return repr(self.panel)
 
     def _hear(self, event: str, key: str, value: object) -> None:
         filled = event == "type" and key == "plan" and isinstance(value, dict)
@@ -124,17 +115,9 @@ class PlanPanel:
         return Change(value=row.read(text), status="wished", origin=self.lesson)
 
     def _save(self) -> None:
-        try:
-            saved = save_changes(self.desk.store, self._changes, seen=self.plan)
-        except Conflict as clash:
-            self.plan = clash.plan
-            self._word = (str(clash), "ask")
-        except (StoreFault, PlanFault) as problem:
-            self._word = (f"Nothing was saved. {problem}", "bad")
-        else:
-            self.plan, self._changes = saved.plan, None
-            self._word = (f"Saved. {saved.notice}".strip(), "good")
-            self.desk.plan_saved(self)
+        self.plan, self._word = self.desk.save(self._changes, seen=self.plan, by=self)
+        if self._word[1] == "good":
+            self._changes = None
 
     def _lay_out(self) -> None:
         parts: list[dict] = [{"kind": "heading", "text": self.title}]
@@ -186,7 +169,7 @@ _BUTTONS = {"kind": "buttons", "items": [
 ]}
 
 
-class PlanSheet:
+class PlanSheet(Shown):
     """The whole plan as a table, each value with its status; made by :func:`show_plan`.
 
     High voltages are covered in it until the safety list is ticked, and always in what a
@@ -205,7 +188,7 @@ class PlanSheet:
     def close(self) -> None:
         """Take the panel out of the page."""
         self.desk.gate.unwatch(self._lay_out)
-        self.panel.close()
+        super().close()
 
     def _rows(self, *, cover: bool) -> list[list[str]]:
         rows = []
@@ -226,11 +209,6 @@ class PlanSheet:
         self.panel.gated = self.desk.cleared  # should the kernel go, so do the voltages in it
         if self.panel.parts != parts:
             self.panel.parts = parts
-
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.panel)
 
     def __repr__(self) -> str:
         return self.panel.plain_text

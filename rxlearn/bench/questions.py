@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.panel import Panel, Stray
+from rxlearn.bench.shown import Shown
 from rxlearn.exercises.questions import (
     Question, Verdict, fresh_numbers, help_after, judge, worked,
 )
@@ -16,7 +17,7 @@ TONES = {"right": "good", "known_slip": "bad", "wrong": "bad", "unclear": "ask",
 """State of a verdict to the tone of its part."""
 
 
-class QuestionPanel:
+class QuestionPanel(Shown):
     """One question as a panel; made by :func:`ask`.
 
     ``seed`` says which numbers are asked about, ``attempts`` what was tried
@@ -62,18 +63,6 @@ class QuestionPanel:
     def press(self, key: str) -> None:
         """Press ``check``, ``working`` or ``again`` (fresh numbers)."""
         self._hear("press", key, None)
-
-    def close(self) -> None:
-        """Take the panel out of the page."""
-        self.panel.close()
-
-    def _ipython_display_(self) -> None:
-        from IPython.display import display
-
-        display(self.panel)
-
-    def __repr__(self) -> str:
-        return repr(self.panel)
 
     def _last_seed(self, records: list[dict]) -> int:
         """The seed of the last attempt kept; the first one for a question never tried."""
