@@ -7,7 +7,6 @@ from matplotlib.figure import Figure
 
 from rxlearn.compute.coil_pairs import CoilPair
 from rxlearn.compute.quantities import show
-from rxlearn.figures import style
 from rxlearn.figures.coil_drawing import MM, former_of, turns_of
 from rxlearn.figures.double_tuned import _khz, _state
 from rxlearn.figures.scene import LiveFigure

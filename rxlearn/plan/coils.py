@@ -14,7 +14,6 @@ from rxlearn.compute.coil_q import coil_loss
 from rxlearn.compute.coil_ways import (
     AIR,
     LAYERS,
-    RING,
     SLUG,
     Way,
     air_way,

@@ -18,7 +18,7 @@ from rxlearn.compute.influence import (
     influence_points,
     influences,
 )
-from rxlearn.compute.quantities import show, show_span
+from rxlearn.compute.quantities import show_span
 from rxlearn.compute.receiver_parts import COIL, SPOKEN, Build
 from rxlearn.compute.tolerances import Draws, Probability, Tolerances, build_many, draw
 from rxlearn.plan.document import Plan

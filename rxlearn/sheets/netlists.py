@@ -62,7 +62,7 @@ def preselector_netlist(title: str, network: PreselectorNetwork, probes: Sequenc
     """
     # A transformer of n : 1 as a pair of controlled sources: v_link = v_coil/n, i_coil = i_link/n.
     ratio = network.turns_ratio
-    lines = [_title(title, "preselector"), f"V1 g0 0 DC 0 AC 2", f"Rg1 g0 p1 {PORT!r}"]
+    lines = [_title(title, "preselector"), "V1 g0 0 DC 0 AC 2", f"Rg1 g0 p1 {PORT!r}"]
     source = "p1"
     for number in range(1, network.circuits + 1):
         coil, out = f"c{number}", f"o{number}"

@@ -15,14 +15,12 @@ from __future__ import annotations
 
 import argparse
 import itertools
-import json
 import platform
 import random
 import statistics
 import time
 from collections.abc import Callable
 from importlib.metadata import version
-from pathlib import Path
 
 from rxlearn.compute.frequency_choice import (
     AtHand,
@@ -35,10 +33,10 @@ from rxlearn.compute.image_swapping import swap_bands
 from rxlearn.compute.receiver_parts import design_build
 from rxlearn.compute.tolerances import build_many
 from rxlearn.data.crystals import STOCK_CRYSTALS, StockCrystal
+from tests.benchmarks.report import put_down
 from tests.compute import choice_by_search
 from tests.compute.search_bench import search_bench
 
-RESULT = Path(__file__).resolve().parent / "results" / "frequency_choice.json"
 REGION = 2
 GOALS_MS = {"100 crystals, order 15": 100.0, "10,000 receivers": 200.0}
 
@@ -164,10 +162,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--quick", action="store_true", help="fewer rounds and smaller cases")
     measured = measure(quick=parser.parse_args().quick)
-    print(table(measured))
-    RESULT.parent.mkdir(exist_ok=True)
-    RESULT.write_text(json.dumps(measured, indent=1) + "\n", encoding="utf-8")
-    print(f"\nwritten to {RESULT}")
+    put_down("frequency_choice", table(measured), measured)
 
 
 if __name__ == "__main__":

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import nbformat
 
+from tests.benchmarks.report import RESULTS
 from tests.jupyter_lab import ROOT, JupyterLab
 
-RESULTS = ROOT / "tests" / "benchmarks" / "results"
 
 
 class Lab(JupyterLab):

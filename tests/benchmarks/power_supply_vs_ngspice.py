@@ -24,7 +24,6 @@ Prints a table and writes ``tests/benchmarks/results/power_supply_vs_ngspice.jso
 from __future__ import annotations
 
 import argparse
-import json
 import math
 import os
 import platform
@@ -39,10 +38,10 @@ from itertools import product
 from pathlib import Path
 
 from rxlearn.compute.power_supply import solve
+from tests.benchmarks.report import put_down
 from tests.compute.supply_builds import built
 from tests.compute.supply_circuits import CIRCUITS, NO_NGSPICE, Circuit, simulate
 
-RESULTS = Path(__file__).with_name("results")
 BOUNDS = {"direct": 0.002, "ripple": 0.01, "peak": 0.02}
 GOALS = {"usual": 60.0, "hard": 15.0}
 """Least ratio of ngspice's time to ours, by kind of circuit."""
@@ -273,11 +272,7 @@ def main() -> None:
     parser.add_argument("--rounds", type=int, default=7)
     options = parser.parse_args()
     record = measure(tuple(options.names), options.rounds)
-    print(table(record))
-    RESULTS.mkdir(exist_ok=True)
-    target = RESULTS / "power_supply_vs_ngspice.json"
-    target.write_text(json.dumps(record, indent=1) + "\n")
-    print(f"\nThe sweep and all numbers: {target}")
+    put_down("power_supply_vs_ngspice", table(record), record)
 
 
 if __name__ == "__main__":

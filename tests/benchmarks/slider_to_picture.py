@@ -19,7 +19,6 @@ from __future__ import annotations
 import argparse
 import asyncio
 import contextlib
-import json
 import math
 import os
 import platform
@@ -34,7 +33,8 @@ import numpy as np
 from playwright.async_api import async_playwright
 
 from tests.benchmarks import lesson_figures
-from tests.benchmarks.lab import RESULTS, Lab, written_notebook
+from tests.benchmarks.lab import Lab, written_notebook
+from tests.benchmarks.report import put_down
 from tests.conftest import NO_BROWSER, find_chromium
 from tests.jupyter_lab import BROWSER_OPTIONS
 
@@ -294,11 +294,7 @@ def main() -> int:
     settings = {"shipped": ""} if chosen.shipped_only else SETTINGS
     record = asyncio.run(measure(rounds=chosen.rounds, steps=chosen.steps,
                                  seconds=chosen.seconds, settings=settings))
-    print(table(record))
-    RESULTS.mkdir(exist_ok=True)
-    target = RESULTS / "slider_to_picture.json"
-    target.write_text(json.dumps(record, indent=1) + "\n", encoding="utf-8")
-    print(f"Written to {target}")
+    put_down("slider_to_picture", table(record), record)
     return 0
 
 

@@ -16,14 +16,12 @@ machine read the ratios, not the milliseconds.
 from __future__ import annotations
 
 import argparse
-import json
 import math
 import platform
 import statistics
 import time
 from collections.abc import Callable
 from importlib.metadata import version
-from pathlib import Path
 
 import numpy as np
 
@@ -31,8 +29,8 @@ from rxlearn.compute.receiver_parts import PARTS, Build
 from rxlearn.compute.tolerances import Draws, build_many, draw
 from rxlearn.plan.document import Plan
 from rxlearn.plan.tolerances import many_times
+from tests.benchmarks.report import put_down
 
-RESULT = Path(__file__).resolve().parent / "results" / "tolerances.json"
 GOAL_MS = 200.0
 ROOM = 0.1
 SHARES = ("covers", "covers_untrimmed", "all_well")
@@ -138,10 +136,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--quick", action="store_true", help="fewer seeds and rounds")
     measured = measure(quick=parser.parse_args().quick)
-    print(table(measured))
-    RESULT.parent.mkdir(exist_ok=True)
-    RESULT.write_text(json.dumps(measured, indent=1) + "\n", encoding="utf-8")
-    print(f"\nwritten to {RESULT}")
+    put_down("tolerances", table(measured), measured)
 
 
 if __name__ == "__main__":
