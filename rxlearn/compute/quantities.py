@@ -166,7 +166,7 @@ def parse(text: str, unit: str, *, name: str = "The value") -> float:
     except (InvalidOperation, OverflowError):
         value = math.inf
     if not math.isfinite(value):
-        raise Unclear(f"{name} is too large to be a {kind}: type it like {example}.")
+        raise Unclear(f"{name} is too large to be {_a(kind)}: type it like {example}.")
     return value
 
 
@@ -327,10 +327,15 @@ def _power(given: str, unit: str, digits: str, name: str) -> int:
     power, base = found
     if base != unit:
         raise Unclear(
-            f"{name}: “{given[:20]}” is a unit of {UNITS[base][0]}; a {kind} is wanted, "
+            f"{name}: “{given[:20]}” is a unit of {UNITS[base][0]}; {_a(kind)} is wanted, "
             f"like {example}."
         )
     return power
+
+
+def _a(kind: str) -> str:
+    """``kind`` after its article: a capacitance, an inductance."""
+    return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
 
 
 def _respell(given: str) -> str:
