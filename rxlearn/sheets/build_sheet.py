@@ -1,8 +1,9 @@
 """The build sheet: everything that is needed at the bench, from the one receiver plan.
 
-``build_sheet`` gathers the sections; each is a function of the plan that
-returns its blocks and raises :class:`Unclear` where the plan holds no such
-thing: the sheet then says so at that place and is marked unfinished.
+``build_sheet`` gathers the sections; each is a function of the plan, and of what
+follows from it, that returns its blocks and raises :class:`Unclear` where the
+plan holds no such thing: the sheet then says so at that place and is marked
+unfinished.
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ from rxlearn.plan.alignment import BenchStep, alignment_steps, first_power_steps
 from rxlearn.plan.band_spread import OTHER, band_of, narrow_band, offset_of, solved
 from rxlearn.plan.circuits import circuit_in, circuit_name, circuits_in
 from rxlearn.plan.coils import coil_cards
-from rxlearn.plan.consequences import derive
+from rxlearn.plan.consequences import Consequence, derive
 from rxlearn.plan.document import DEMO_ORIGIN, Plan
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.measured import dial_network, dial_readings
@@ -51,6 +52,9 @@ SHOWN_DBM = -73.0
 
 _BOTH = ("lower_band", "upper_band")
 
+Follows = Mapping[str, Consequence]
+"""What follows from the plan, worked out once for the whole sheet."""
+
 _TANK = (
     "oscillator.inductance", "tuning_capacitor.minimum", "tuning_capacitor.maximum",
     "tuning_capacitor.law", "oscillator.stray_capacitance", "oscillator.valve_capacitance",
@@ -64,17 +68,18 @@ def build_sheet(plan: Plan) -> Sheet:
     """The build sheet of ``plan``; never raises for a plan that cannot work."""
     blocks: list[Block] = []
     missing = list(_not_kept(plan))
+    follows = derive(plan)
     for title, section in SECTIONS.items():
         blocks.append(Heading(title))
         try:
-            blocks += section(plan)
+            blocks += section(plan, follows)
         except Unclear as reason:
             blocks.append(Paragraph(f"Nothing to print here yet. {reason}", strong=True))
             missing.append(f"{title}: {reason}")
     missing += _beyond_ratings(plan)
     missing += [f"{card.name}: {card.problem}" for card in coil_cards(plan) if card.problem]
     missing += [
-        f"{found.label}: {found.text}" for found in derive(plan).values()
+        f"{found.label}: {found.text}" for found in follows.values()
         if not found.possible and not any(found.text in line for line in missing)
     ]
     return Sheet(f"Build sheet: {plan.value('receiver.name')}", tuple(missing), tuple(blocks))
@@ -101,11 +106,11 @@ def _beyond_ratings(plan: Plan) -> list[str]:
     return list(exceeded(tuple(f for f in found if f.part != "heater winding")))
 
 
-def _safety(plan: Plan) -> list[Block]:
+def _safety(plan: Plan, follows: Follows) -> list[Block]:
     return [*map(Warned, cautions("open_chassis")), Paragraph(LOCAL_CODE)]
 
 
-def _frequencies(plan: Plan) -> list[Block]:
+def _frequencies(plan: Plan, follows: Follows) -> list[Block]:
     rows = []
     for band in _BOTH:
         found, name = band_of(plan, band), plan.value(f"{band}.name")
@@ -122,7 +127,6 @@ def _frequencies(plan: Plan) -> list[Block]:
                 "off the dial" if angle is None else show(round(angle, 2) + 0.0, "°", digits=5),
             ))
     head = ("where", "signal", "oscillator", "image", "shaft, from meshed")
-    follows = derive(plan)
     labels = [label for label in follows if label.endswith(("sideband", "upper sideband"))]
     return [
         Paragraph(f"Intermediate frequency {plan.shown('intermediate_frequency')}."),
@@ -136,12 +140,12 @@ def _values(plan: Plan, keys, caption: str) -> Table:
     return Table(caption, ("part", "value", "status"), rows, (4, 3, 1.5))
 
 
-def _follow(plan: Plan, caption: str, wanted: Callable[[str], bool]) -> Table:
-    rows = tuple((label, found.text) for label, found in derive(plan).items() if wanted(label))
+def _follow(follows: Follows, caption: str, wanted: Callable[[str], bool]) -> Table:
+    rows = tuple((label, found.text) for label, found in follows.items() if wanted(label))
     return Table(caption, ("what", "value"), rows, (2, 3))
 
 
-def _blocks(plan: Plan) -> list[Block]:
+def _blocks(plan: Plan, follows: Follows) -> list[Block]:
     """The receiver as blocks: frequencies at each arrow for both bands, a middling signal's levels."""
     receiver = receiver_of(plan)
     found = follow_blocks(receiver, band=0, share=50.0, aerial_dbm=SHOWN_DBM, place="residential")
@@ -161,7 +165,7 @@ def _blocks(plan: Plan) -> list[Block]:
     ]
 
 
-def _circuits(plan: Plan) -> list[Block]:
+def _circuits(plan: Plan, follows: Follows) -> list[Block]:
     """The circuit of each stage with the plan's values, and what connects to what."""
     blocks: list[Block] = [Warned(caution("charged_capacitor")), Warned(caution("one_hand"))]
     for stage in circuits_in(plan):
@@ -176,12 +180,12 @@ def _circuits(plan: Plan) -> list[Block]:
     return blocks
 
 
-def _oscillator(plan: Plan) -> list[Block]:
+def _oscillator(plan: Plan, follows: Follows) -> list[Block]:
     return [
         Warned(caution("radiating")),
         _values(plan, _TANK, "Oscillator tank"),
         *(Paragraph(_wanted(plan, band)) for band in _BOTH),
-        _follow(plan, "What follows", lambda label: label.startswith(("Coil that", "Tank",
+        _follow(follows, "What follows", lambda label: label.startswith(("Coil that", "Tank",
                 "Recentring", "Oscillator with"))),
     ]
 
@@ -197,14 +201,14 @@ def _wanted(plan: Plan, band: str) -> str:
     )
 
 
-def _preselector(plan: Plan) -> list[Block]:
+def _preselector(plan: Plan, follows: Follows) -> list[Block]:
     return [
         _values(plan, _PRESELECTOR, "Preselector"),
-        _follow(plan, "What it does", lambda label: "rejection" in label),
+        _follow(follows, "What it does", lambda label: "rejection" in label),
     ]
 
 
-def _coils(plan: Plan) -> list[Block]:
+def _coils(plan: Plan, follows: Follows) -> list[Block]:
     blocks: list[Block] = [Warned(caution("solder"))]
     for card in coil_cards(plan):
         rows = (*card.lines, *(("note", note) for note in card.notes))
@@ -212,23 +216,23 @@ def _coils(plan: Plan) -> list[Block]:
     return blocks
 
 
-def _third_band(plan: Plan) -> list[Block]:
+def _third_band(plan: Plan, follows: Follows) -> list[Block]:
     if plan.value("third_band.wanted") != "yes":
         return [Paragraph("The plan wants no third band.")]
     keys = tuple(row.key for row in THIRD_BAND_FIELDS if row.key != "third_band.wanted")
     return [
         Warned(caution("radiating")),
         _values(plan, keys, "Converter"),
-        _follow(plan, "What follows", lambda label: label.startswith("Third band")),
+        _follow(follows, "What follows", lambda label: label.startswith("Third band")),
     ]
 
 
-def _whistles(plan: Plan) -> list[Block]:
-    return [_follow(plan, "What is heard besides", lambda label: not label.startswith("Third")
+def _whistles(plan: Plan, follows: Follows) -> list[Block]:
+    return [_follow(follows, "What is heard besides", lambda label: not label.startswith("Third")
                     and ("whistles" in label or "unwanted" in label))]
 
 
-def _supply(plan: Plan) -> list[Block]:
+def _supply(plan: Plan, follows: Follows) -> list[Block]:
     worst = solve(supply_of(plan), mains=HIGH_MAINS)
     ratings = tuple(
         (f.part, f.quantity, show(f.value, f.unit, digits=3), show(f.limit, f.unit, digits=3),
@@ -238,7 +242,7 @@ def _supply(plan: Plan) -> list[Block]:
     return [
         *map(Warned, cautions("power_supply")),
         _values(plan, SUPPLY_PARTS, "Parts of the supply"),
-        _follow(plan, "What follows", lambda label: label.startswith(("Supply", "Line fuse",
+        _follow(follows, "What follows", lambda label: label.startswith(("Supply", "Line fuse",
                 "Load that"))),
         Table("Ratings with mains a tenth high", ("part", "what", "meets", "allowed", "verdict"),
               ratings, (3, 3, 1.6, 1.6, 1.6)),
@@ -250,7 +254,7 @@ def _steps(caption: str, steps: tuple[BenchStep, ...]) -> Steps:
     return Steps(caption, tuple(Step(s.text, s.expect, s.hold) for s in steps))
 
 
-def _first_power(plan: Plan) -> list[Block]:
+def _first_power(plan: Plan, follows: Follows) -> list[Block]:
     left = open_checks(plan)
     words = (
         f"Not yet: these checks are open in the plan: {'; '.join(left)}." if left
@@ -265,7 +269,7 @@ def _first_power(plan: Plan) -> list[Block]:
     ]
 
 
-def _alignment(plan: Plan) -> list[Block]:
+def _alignment(plan: Plan, follows: Follows) -> list[Block]:
     return [
         Warned(caution("one_hand")), Warned(caution("meter")),
         Paragraph("Trimmers are turned with an insulated tool through the guard's holes; clips go "
@@ -274,7 +278,7 @@ def _alignment(plan: Plan) -> list[Block]:
     ]
 
 
-def _dial(plan: Plan) -> list[Block]:
+def _dial(plan: Plan, follows: Follows) -> list[Block]:
     scales = []
     for band in (OTHER[narrow_band(plan)], narrow_band(plan)):
         found = band_of(plan, band)
@@ -298,7 +302,7 @@ def _dial(plan: Plan) -> list[Block]:
     ]
 
 
-SECTIONS: Mapping[str, Callable[[Plan], list[Block]]] = {
+SECTIONS: Mapping[str, Callable[[Plan, Follows], list[Block]]] = {
     "Before a hand goes near it": _safety,
     "Block diagram and stages": _blocks,
     "Frequencies": _frequencies,
@@ -309,7 +313,7 @@ SECTIONS: Mapping[str, Callable[[Plan], list[Block]]] = {
     "Coils": _coils,
     "Circuits": _circuits,
     "Power supply": _supply,
-    "Parts list": parts_blocks,
+    "Parts list": lambda plan, follows: parts_blocks(plan),
     "First power": _first_power,
     "Alignment": _alignment,
     "Dial scale": _dial,
