@@ -281,7 +281,7 @@ class LiveBench(Shown):
             parts.append({"kind": "text", "text": prediction.prompt, "tone": "prompt"})
             parts.append({"kind": "entry", "key": "prediction", "label": "Your prediction",
                           "value": typed, "action": "Commit to this",
-                          "hint": "a value with its unit"})
+                          "hint": "a value with its unit" if prediction.unit else "a number"})
             parts.append({"kind": "buttons", "items": [
                 {"key": "skip", "label": "Go on without a guess"}]})
         if complaint:

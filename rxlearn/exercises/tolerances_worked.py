@@ -84,7 +84,7 @@ def _width(many: ManyTimes, build: Build, found: Tolerances) -> Iterator[str]:
     widths = np.quantile(found.dial_high - found.dial_low, (0.005, 0.995))
     half = 100 * (found.covers.high - found.covers.low) / 2
     yield (f"{many.names[0]} is {_khz(plan.oscillator_span)} wide. 99 of 100 dials come out between "
-           f"{_khz(widths[0])} and {_khz(widths[1])}; with your room of {100 * many.room:.3g} % "
+           f"{_khz(widths[0])} and {_khz(widths[1])}; with your room of {100 * many.room:.3g} %, "
            f"{_of_hundred(found.covers.value)} (± {half:.1f}) have the whole band.")
     room = room_for(lambda room: many.build(room=room), ENOUGH)
     if room is None:
