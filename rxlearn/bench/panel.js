@@ -5,11 +5,13 @@
 //   form {label, fields: [{key, label, value, why, options?, lines?}], action}
 //   options {label, options, value}  buttons {items: [{key, label, main, off, pressed?}]}
 //   picture {cover?}  pointed {text}  sentence {}  verdict {text, tone}
+//   sound {action, label, caution}: plays what comes for it once its button was pressed
 //   caution {title, short, text, sources}  ticks {label, items}
 // A part with a key takes its words from `texts[key]` where that is given; a table its rows.
 
 const REST_MS = 700; // a screen reader hears the sentence once the knob has rested this long
 const ANCHORS = ["start", "middle", "end"];
+const MODERATE = 0.5; // volume at which a sound begins, of the browser's own
 const POINTED_WITHIN = 12; // pixels of the picture within which a line counts as pointed at
 
 // Every panel loads this file for itself, so the count is kept where all of them see it.
@@ -66,6 +68,7 @@ function render({ model, el }) {
 
   const words = new Map();   // key -> function(text)
   const controls = new Map(); // key -> function(position)
+  const players = new Map();  // key -> function(sound file), of each sound
   const positions = {};      // of what was turned here, until the kernel says otherwise
   let built = [];             // [{part as JSON, node}]
   let scene = null;
@@ -197,6 +200,7 @@ function render({ model, el }) {
       return make("fieldset", { class: "rx-options" }, make("legend", {}, part.label),
         ...boxes.map((box, number) => make("label", { class: "rx-option" }, box, part.items[number])));
     },
+    sound: (part) => sound(part),
     picture: (part) => (part.cover ? covered(part.cover) : picture()),
     pointed(part) {
       pointed = make("p", { class: "rx-text rx-quiet rx-pointed" }, part.text);
@@ -215,6 +219,38 @@ function render({ model, el }) {
       return node;
     },
   };
+
+  // ---- a sound: a button, and the browser's own player once there is something to play ----
+  function sound(part) {
+    const id = uid + part.key;
+    const player = keepKeys(make("audio", { controls: true, hidden: true, "aria-label": part.label,
+      "aria-describedby": `${id}-words` }));
+    player.volume = MODERATE;
+    const said = make("p", { id: `${id}-words`, class: "rx-text rx-said", role: "status", hidden: true });
+    words.set(part.key, (t) => { said.textContent = glue(t); said.hidden = !t; });
+    const button = keepKeys(make("button", { type: "button", class: "rx-plain", "data-key": part.key },
+      part.action));
+    let pressed = false; // here, since the same panel may stand in another window too
+    button.addEventListener("click", () => { pressed = true; tell("press", part.key, null); });
+    player.addEventListener("play", () => {
+      for (const other of document.querySelectorAll(".rx-panel audio")) if (other !== player) other.pause();
+    });
+    players.set(part.key, (file) => {
+      hush(player);
+      player.src = URL.createObjectURL(file);
+      player.hidden = false;
+      // A browser may want the second press on the player itself; then its controls are there.
+      if (pressed) player.play().catch(() => {});
+      pressed = false;
+    });
+    return make("div", { class: "rx-sound" }, make("div", { class: "rx-line" }, button, player,
+      make("span", { class: "rx-quiet" }, part.caution)), said);
+  }
+
+  function hush(player) {
+    player.pause();
+    if (player.src) URL.revokeObjectURL(player.src);
+  }
 
   const tableRow = (row) => make("tr", {}, ...row.map((cell, i) =>
     make(i ? "td" : "th", i ? {} : { scope: "row" }, cell)));
@@ -471,7 +507,11 @@ function render({ model, el }) {
   // A node that stays is never taken out, not even for a moment: a slider would lose its drag.
   function place(wanted) {
     const staying = new Set(wanted);
-    for (const child of [...root.children]) if (!staying.has(child)) child.remove();
+    for (const child of [...root.children]) {
+      if (staying.has(child)) continue;
+      child.querySelectorAll("audio").forEach(hush); // it would go on playing unseen
+      child.remove();
+    }
     let here = root.firstChild;
     for (const node of wanted) {
       if (node === here) here = here.nextSibling;
@@ -505,8 +545,9 @@ function render({ model, el }) {
     root.classList.toggle("rx-covers", isGone && (
       model.get("gated") || model.get("parts").some((part) => part.kind === "ticks")));
   };
-  // A file that the kernel made is handed to the browser's own downloads.
+  // A file that the kernel made is played, or handed to the browser's own downloads.
   function hand(message, buffers) {
+    if (message.play) players.get(message.play)?.(new Blob([buffers[0]], { type: message.kind }));
     if (!message.save) return;
     const link = make("a", { download: message.save,
       href: URL.createObjectURL(new Blob([buffers[0]], { type: message.kind })) });
@@ -523,6 +564,7 @@ function render({ model, el }) {
   for (const [event, listener] of Object.entries(listeners)) model.on(event, listener);
   return () => {
     clearTimeout(resting);
+    root.querySelectorAll("audio").forEach(hush);
     for (const [event, listener] of Object.entries(listeners)) model.off(event, listener);
   };
 }

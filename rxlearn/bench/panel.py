@@ -141,6 +141,10 @@ class Panel(anywidget.AnyWidget):
         self.send({"save": name, "kind": kind}, buffers=[content])
         return f"{name} goes to where your browser keeps what it downloads."
 
+    def play(self, key: str, kind: str, content: bytes) -> None:
+        """Give the part ``key`` a sound to play, of MIME type ``kind``."""
+        self.send({"play": key, "kind": kind}, buffers=[content])
+
     def close(self) -> None:
         """Leave the page, together with the layout widget that every widget brings along."""
         if self._gate is not None:

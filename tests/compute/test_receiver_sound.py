@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import io
 import wave
+from functools import partial
 
 import numpy as np
 import pytest
 from scipy.signal import periodogram
 
+from rxlearn.compute import receiver_sound
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.receiver_sound import (
     CODE,
@@ -20,13 +22,13 @@ from rxlearn.compute.receiver_sound import (
     UPPER_VOICE,
     Station,
     keying,
-    listen,
     one_after_other,
     voice,
 )
 from rxlearn.sheets.sound_file import wav
 
 BEAT = 3.2768e6
+listen = partial(receiver_sound.listen, seconds=1.0)
 
 
 def tone(sound, near, *, within=40.0):
@@ -105,8 +107,7 @@ def test_nothing_ever_clips(stations, noise):
     brick = BEAT + np.array([-301.0, -300.0, 300.0, 301.0]), np.array([-90.0, 0.0, 0.0, -90.0])
     for response in (None, brick):
         for detector in ("product", ENVELOPE):
-            sound = listen(stations, BEAT, response=response, noise_db=noise, detector=detector,
-                           seconds=1.0)
+            sound = listen(stations, BEAT, response=response, noise_db=noise, detector=detector)
             assert sound.samples.dtype == np.float32 and np.abs(sound.samples).max() < 0.9
 
 
@@ -184,7 +185,7 @@ def test_the_wrong_sideband_is_speech_upside_down():
 
 
 def test_a_wav_file_is_what_a_player_expects():
-    sound = listen([Station(BEAT + 800)], BEAT, seconds=1.0)
+    sound = listen([Station(BEAT + 800)], BEAT)
     two = one_after_other([sound, sound])
     content = wav(two)
     assert content[:4] == b"RIFF" and content[8:16] == b"WAVEfmt "
