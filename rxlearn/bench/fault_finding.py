@@ -8,12 +8,10 @@ from rxlearn.bench.panel import Panel, Stray
 from rxlearn.bench.shown import Shown
 from rxlearn.compute.faults import Patient, faults_for
 from rxlearn.compute.quantities import Unclear, show
-from rxlearn.compute.stage_voltages import ANODE_LOADS
 from rxlearn.data.cautions import caution
 from rxlearn.exercises.fault_finding import NAMES, draw_case, measurements, reading, verdict
-from rxlearn.plan.circuits import supply_voltage, valve_of
 from rxlearn.plan.document import Plan
-from rxlearn.plan.stages import followed, receiver_of, stages_of
+from rxlearn.plan.fault_finding import patient_of
 
 KEY = "stages.find_the_fault"
 """Under which named faults are kept."""
@@ -130,18 +128,6 @@ def usable_patient(plan: Plan) -> tuple[Patient, str]:
         return patient_of(plan), ""
     except Unclear as reason:
         return patient_of(Plan.demo()), f"Your plan cannot be followed. {reason} The demo stands in."
-
-
-def patient_of(plan: Plan) -> Patient:
-    """The plan's receiver as the exercise breaks it; Unclear where it cannot work."""
-    found = followed(plan, "upper_band")
-    stages = stages_of(plan)
-    listed = {stage.function for stage in stages}
-    return Patient(
-        stages=stages, followed=found,
-        valves={name: valve_of(plan, name) for name in ANODE_LOADS if name in listed},
-        supply=supply_voltage(plan), bleeder=plan.value("supply.bleeder"),
-        beat_offset=receiver_of(plan).beat_offset)
 
 
 def find_the_fault() -> FaultPanel:

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from rxlearn.compute.coil_ways import SLUG
 from rxlearn.compute.part_ratings import rate_capacitor
 from rxlearn.compute.power_supply import highest_voltage, solve
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, HALF_WAVE
 from rxlearn.data.parts_trade import ELECTROLYTIC_VOLTS, SAFETY_ITEMS, SOCKETS, STILL_MADE
-from rxlearn.plan.coils import coil_cards
+from rxlearn.plan.coils import ADJUSTED, coil_cards
 from rxlearn.plan.document import Plan
 from rxlearn.plan.parts_uses import TRIMMER, PartUse, crystal_use, resistor_use
 from rxlearn.plan.power_supply import HIGH_MAINS, supply_of
@@ -53,7 +52,7 @@ def coil_uses(plan: Plan) -> Iterator[PartUse]:
                       if length else "")
     yield PartUse(kind="trimmer", what="trimmer", value=f"up to {show(TRIMMER, 'F')}",
                   where="preselector, each band", count=2 * circuits)
-    if amplifiers and plan.value("transformer_coil.kind") != SLUG:
+    if amplifiers and plan.value("transformer_coil.kind") not in ADJUSTED:
         yield PartUse(kind="trimmer", what="trimmer", value=f"up to {show(TRIMMER, 'F')}",
                       where="intermediate-frequency transformer", count=2 * amplifiers)
 

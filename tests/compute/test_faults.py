@@ -4,10 +4,10 @@ import math
 
 import pytest
 
-from rxlearn.bench.fault_finding import patient_of
 from rxlearn.compute.faults import KINDS, SILENT, Fault, examine, faults_for
 from rxlearn.compute.quantities import Unclear
 from rxlearn.plan.document import Plan
+from rxlearn.plan.fault_finding import patient_of
 
 BOLTZMANN, T0 = 1.380649e-23, 290.0
 

@@ -4,7 +4,6 @@ import re
 
 import pytest
 
-from rxlearn.bench.fault_finding import patient_of
 from rxlearn.compute.faults import KINDS
 from rxlearn.exercises.fault_finding import (
     NAMES,
@@ -15,6 +14,7 @@ from rxlearn.exercises.fault_finding import (
     verdict,
 )
 from rxlearn.plan.document import Plan
+from rxlearn.plan.fault_finding import patient_of
 from tests.voltages import volts_in
 
 SEEDS = range(24)

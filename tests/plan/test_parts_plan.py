@@ -106,6 +106,15 @@ def test_two_tuned_circuits_take_more_parts():
     assert two - one == 5
 
 
+@pytest.mark.parametrize(("wound_on", "trimmers"), [
+    ("slug", 0), ("layers", 0), ("air", 2), ("T50-2", 2)])
+def test_a_transformer_with_an_adjusting_core_needs_no_trimmer(wound_on, trimmers):
+    # DERIVED: the core's travel and a trimmer do the same work; one of them is enough.
+    uses = [use for use in uses_of(planned(transformer_coil__kind=wound_on))
+            if use.kind == "trimmer" and use.where == "intermediate-frequency transformer"]
+    assert sum(use.count for use in uses) == trimmers
+
+
 # Rated -------------------------------------------------------------------------------------
 
 def test_each_resistor_has_twice_its_heat():
