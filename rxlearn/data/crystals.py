@@ -83,3 +83,35 @@ STOCK_CRYSTALS: tuple[StockCrystal, ...] = (
     StockCrystal(32.0e6, "a round number for processors"),
 )
 """Stock crystals in rising order."""
+
+
+@dataclass(frozen=True)
+class TypicalCrystal:
+    """What a usual crystal for ``frequency`` (Hz) measures: ``motional_capacitance`` and
+    ``parallel_capacitance`` in F, ``resistance`` in Ω."""
+
+    frequency: float
+    motional_capacitance: float
+    parallel_capacitance: float
+    resistance: float
+
+
+TYPICAL_CRYSTALS: tuple[TypicalCrystal, ...] = (
+    TypicalCrystal(50e3, 25e-15, 8.0e-12, 10e3),
+    TypicalCrystal(100e3, 30e-15, 8.0e-12, 3e3),
+    TypicalCrystal(455e3, 12e-15, 6.0e-12, 1.5e3),
+    TypicalCrystal(1.0e6, 7e-15, 3.5e-12, 400.0),
+    TypicalCrystal(2.0e6, 8e-15, 3.3e-12, 120.0),
+    TypicalCrystal(3.2768e6, 12e-15, 3.3e-12, 40.0),
+    TypicalCrystal(4.0e6, 13e-15, 3.5e-12, 30.0),
+    TypicalCrystal(5.0e6, 16e-15, 3.8e-12, 20.0),
+    TypicalCrystal(8.0e6, 20e-15, 4.5e-12, 10.0),
+    TypicalCrystal(10.0e6, 22e-15, 5.0e-12, 9.0),
+    TypicalCrystal(16.0e6, 24e-15, 5.5e-12, 8.0),
+    TypicalCrystal(30.0e6, 25e-15, 6.0e-12, 12.0),
+)
+"""Figures for a start, from memory, no source: the rows up to 455 kHz are bars and plates of the
+low cuts, from 1 MHz on discs of the AT cut on their fundamental in the taller metal case.  Two
+makers differ by half; low-profile cases have a third of the motional capacitance and more
+resistance.  Quartz itself allows no more motional capacitance than about a 200th of the other.
+"""
