@@ -62,7 +62,7 @@ class CircuitNumbers:
 
     ``signal``, ``oscillator``, ``intermediate`` and ``beat`` in Hz.  ``signal_coil`` (H) is the
     coil of every circuit before the mixer, ``intermediate_coil`` (H) that behind it.  ``tank`` holds the
-    oscillator's coil (H) and its capacitors by name (F); ``power`` those of the power supply.
+    oscillator's coil (H) and its capacitors by name (F).
     """
 
     signal: float
@@ -74,7 +74,6 @@ class CircuitNumbers:
     signal_coil: float
     intermediate_coil: float
     tank: Mapping[str, float]
-    power: Mapping[str, float]
     turns_ratio: float
     loudspeaker: float
 
@@ -90,11 +89,15 @@ class Part:
 
 @dataclass(frozen=True)
 class Circuit:
-    """The parts of one stage's circuit.  ``stage`` is its function; ``valve`` the device's name."""
+    """The parts of one stage's circuit.  ``stage`` is its function; ``valve`` the device's name.
+
+    ``note`` is a sentence on how it is made, where the drawing can be one of several.
+    """
 
     stage: str
     valve: str
     parts: tuple[Part, ...]
+    note: str = ""
 
     def value(self, ref: str) -> str:
         """The value of the part ``ref``; KeyError if there is none."""
@@ -228,18 +231,6 @@ def _output(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     ]
 
 
-def _power(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
-    power = n.power
-    return [
-        ("F1", "line fuse, time-lag", show(power["fuse"], "A")),
-        ("L1", "mains winding", "primary"), ("L2", "high-tension winding, half", ""),
-        ("L3", "high-tension winding, half", ""), ("D1", "rectifier", ""), ("D2", "rectifier", ""),
-        ("C1", "first capacitor", _farad(power["first"])), ("L4", "choke", show(power["choke"], "H")),
-        ("C2", "second capacitor", _farad(power["second"])),
-        ("R1", "bleeder", f"{show(power['bleeder'], 'Ω')}, {show(power['bleeder_rating'], 'W')}"),
-    ]
-
-
 def _cathode(resistor: str, capacitor: str, valve: ValveFigures, *, radio: bool) -> list[tuple]:
     ohms = cathode_resistor(valve.bias, valve.current)
     size = RADIO_BYPASS if radio else bypass_for(ohms, LOWEST_TONE)
@@ -260,15 +251,17 @@ _MAKERS: Mapping[str, _Maker] = MappingProxyType({
     "preselector": _preselector, "signal_amplifier": _signal, "mixer": _mixer,
     "oscillator": _oscillator, "filter": _filter, "intermediate_amplifier": _intermediate,
     "detector": _detector, "beat_oscillator": _beat, "audio_amplifier": _audio, "output": _output,
-    "rectifier": _power,
 })
 
-CIRCUITS = tuple(_MAKERS)
-"""Functions for which there is a circuit; ``rectifier`` stands for the whole power supply."""
+POWER_SUPPLY = "rectifier"
+"""Stands for the whole power supply; see :mod:`rxlearn.compute.supply_circuit`."""
+
+CIRCUITS = (*_MAKERS, POWER_SUPPLY)
+"""Functions for which there is a circuit."""
 
 
 def circuit_of(stage: str, numbers: CircuitNumbers, valve: ValveFigures | None) -> Circuit:
-    """The circuit of a ``stage`` (one of :data:`CIRCUITS`) with ``valve`` in it.
+    """The circuit of a ``stage`` (one of :data:`CIRCUITS`, power supply left out) with ``valve``.
 
     ``valve`` may be None for stages without one.  Raises Unclear for numbers out of range.
     """

@@ -10,7 +10,13 @@ from rxlearn.compute.circuits import CircuitInUse
 from rxlearn.compute.quantities import show
 from rxlearn.compute.stages import FUNCTIONS
 from rxlearn.data.stage_notes import STAGE_NOTES
-from rxlearn.figures.circuits import HEIGHT, WIDTH, circuit_shapes, connections
+from rxlearn.figures.circuits import (
+    HEIGHT,
+    WIDTH,
+    cautioned,
+    circuit_shapes,
+    connections,
+)
 from rxlearn.figures.scene import LiveFigure
 
 
@@ -66,8 +72,9 @@ class CircuitDiagramFigure(LiveFigure):
         device = f" ({circuit.valve})" if circuit.valve else ""
         passing = f" In: {given}." if given else ""
         passing += f" Out: {handed}." if handed else ""
+        made = f" {circuit.note}" if circuit.note else ""
         words = (f"The {name}{device}, {len(circuit.parts)} parts: it {STAGE_NOTES[circuit.stage].does}."
-                 f"{passing}")
+                 f"{made}{passing}{cautioned(circuit)}")
         return f"{self._note} {words}".strip()
 
     def explain(self, result: CircuitInUse) -> str:

@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from rxlearn.compute.circuits import Circuit
+from rxlearn.figures.supply_layout import supply_layout
 
 Item = tuple
 RAIL, FLOOR = 7.0, 0.9
@@ -217,31 +218,11 @@ def _output(circuit: Circuit) -> tuple[Item, ...]:
         ("wire", (18.4, 3.4), (18.4, FLOOR)), ("chassis", (18.4, FLOOR)))
 
 
-def _power(circuit: Circuit) -> tuple[Item, ...]:
-    return (
-        ("in", (2.6, 6.2), "line"), ("F", "F1", (2.6, 6.2), (5.2, 6.2)), ("wire", (5.2, 6.2),
-        (5.2, 5.0)),
-        ("L", "L1", (5.2, 5.0), (5.2, 2.4)), ("wire", (5.2, 2.4), (5.2, 1.2), (2.6, 1.2)),
-        ("in", (2.6, 1.2), "neutral"),
-        ("core", (6.8, 5.2), (6.8, 2.2)),
-        ("L", "L2", (7.6, 6.2), (7.6, 3.7)), ("L", "L3", (7.6, 3.7), (7.6, 1.2)),
-        ("dot", (7.6, 3.7)),
-        ("wire", (7.6, 3.7), (9.2, 3.7)), ("chassis", (9.2, 3.7)),
-        ("D", "D1", (7.6, 6.2), (11.6, 6.2)), ("wire", (7.6, 1.2), (8.4, 1.2)),
-        ("D", "D2", (8.4, 1.2), (11.6, 1.2)),
-        ("wire", (11.6, 1.2), (11.6, 6.2)), ("dot", (11.6, 6.2)), ("wire", (11.6, 6.2),
-        (13.4, 6.2)),
-        ("dot", (13.4, 6.2)), *_down("C", "C1", 13.4, 6.2), ("L", "L4", (13.4, 6.2), (16.6, 6.2)),
-        ("dot", (16.6, 6.2)), *_down("C", "C2", 16.6, 6.2), ("wire", (16.6, 6.2), (20.0, 6.2)),
-        ("dot", (20.0, 6.2)), *_down("R", "R1", 20.0, 6.2), ("wire", (20.0, 6.2), (21.4, 6.2)),
-        ("high tension", (21.4, 6.2)))
-
-
 _LAYOUTS: Mapping[str, Callable[[Circuit], tuple[Item, ...]]] = MappingProxyType({
     "preselector": _preselector, "signal_amplifier": _amplifier, "mixer": _mixer,
     "oscillator": _oscillator, "filter": _filter, "intermediate_amplifier": _amplifier,
     "detector": _detector, "beat_oscillator": _beat, "audio_amplifier": _audio, "output": _output,
-    "rectifier": _power,
+    "rectifier": supply_layout,
 })
 
 

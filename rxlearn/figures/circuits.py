@@ -8,11 +8,14 @@ from __future__ import annotations
 
 import html
 import re
+import textwrap
 from dataclasses import dataclass
 
-from rxlearn.compute.circuits import Circuit
+from rxlearn.compute.circuits import POWER_SUPPLY, Circuit
+from rxlearn.data.cautions import caution
 from rxlearn.figures import style
 from rxlearn.figures.circuit_layouts import GRIDS, VALVE, Item, electrodes, layout_of
+from rxlearn.figures.supply_layout import CENTRE, DIODE_ENDS
 
 UNIT = 36.0
 """Pixels to one unit of the layout."""
@@ -22,8 +25,15 @@ WIDTH, HEIGHT = 900.0, 322.0
 
 ORIGIN = (24.0, 298.0)
 
+CAUTIONED = ("body", "charged_capacitor", "bleeder")
+"""Cautions whose short words stand in the drawing of the power supply."""
+
 _WORDS_TO_GRID = {"in": (-8, 4, "end"), "in right": (8, 4, "start"), "out": (8, 4, "start"),
                   "link": (-6, 4, "end")}
+
+
+_UNNAMED = ("wire", "dot", "chassis", "core", "slider", "gang", "free")
+"""Marks without a label of their own."""
 
 
 @dataclass(frozen=True)
@@ -65,7 +75,13 @@ def connections(circuit: Circuit) -> tuple[Connection, ...]:
     for part in circuit.parts:
         points = [point for item in items if len(item) > 2 and item[1] == part.ref
                   for point in (item[2:] if item[0] != "slider" else ())]
-        ends = tuple(dict.fromkeys(nets.named(point, part.ref) for point in points))
+        valve = next((item for item in items if item[0] in DIODE_ENDS and item[1] == part.ref), None)
+        if valve:
+            ends = tuple(dict.fromkeys(
+                f"{name} to {nets.named(point, part.ref)}"
+                for name, point in zip(DIODE_ENDS[valve[0]], valve[2:], strict=True)))
+        else:
+            ends = tuple(dict.fromkeys(nets.named(point, part.ref) for point in points))
         if any(item[:2] == ("slider", part.ref) for item in items):
             ends = (*ends, f"slider: {nets.slider(part.ref)}")
         found.append(Connection(part.ref, part.kind, part.value, ends))
@@ -137,9 +153,9 @@ class _Nets:
             case "chassis" | "high tension":
                 self._names[self._root(self.at(item[1]))] = (
                     "chassis" if item[0] == "chassis" else "high tension")
-            case "in" | "in right" | "out" | "link":
+            case "in" | "in right" | "out" | "link" | "free":
                 self._touch(self.at(item[1]), item[2])
-            case "wire" | "dot" | "core" | "triode" | "pentode" | "pentagrid":
+            case "wire" | "dot" | "core" | "gang" | "triode" | "pentode" | "pentagrid":
                 pass
             case "slider":
                 self._join((round(item[2][0] + 0.65, 3), round(item[2][1], 3)), ("slider", item[1]))
@@ -205,6 +221,13 @@ def _symbols(items: tuple[Item, ...]) -> str:
                 for shift in (-0.07, 0.07):
                     (x, top), (_, bottom) = item[1:]
                     drawing.add(elements.Line().at((x + shift, top)).to((x + shift, bottom)))
+            case "gang":
+                drawing.add(elements.Line(ls="--", lw=0.9).at(item[1]).to(item[2]))
+            case "cord":
+                (x, top), _, (_, bottom) = item[2:]
+                drawing.add(elements.Rect(corner1=(x - 0.6, bottom - 0.3), corner2=(x, top + 0.3)))
+            case "double diode" | "filament diode":
+                _add_double_diode(drawing, elements, item[0] == "filament diode")
             case "LS":
                 (x, top), (_, bottom) = item[2:]
                 middle = (top + bottom) / 2
@@ -216,6 +239,26 @@ def _symbols(items: tuple[Item, ...]) -> str:
     drawn = drawing.get_imagedata("svg").decode()
     shapes = drawn[drawn.index(">", drawn.index("<svg")) + 1:drawn.rindex("</svg>")]
     return re.sub(r"(-?\d+\.\d{3})\d+", r"\1", shapes.replace("stroke-dasharray:-;", ""))
+
+
+def _add_double_diode(drawing, elements, filament: bool) -> None:
+    """Two plates that face a cathode with its heater, or a filament, in one bulb."""
+    from schemdraw.segments import SegmentCircle
+
+    x, y = CENTRE
+    bulb = elements.Element()
+    bulb.segments.append(SegmentCircle((0, 0), 0.95, lw=1.6))
+    drawing.add(bulb.at(CENTRE))
+    paths = [((-1.0, 0.4), (-0.4, 0.4)), ((-0.4, 0.15), (-0.4, 0.65)),
+             ((-1.0, -0.4), (-0.4, -0.4)), ((-0.4, -0.65), (-0.4, -0.15))]
+    if filament:
+        paths.append(((0.1, -1.0), (0.1, 0.2), (0.3, 0.5), (0.5, 0.2), (0.5, -1.0)))
+    else:
+        paths += [((-0.1, -0.45), (-0.1, 0.45), (1.0, 0.45)),
+                  ((0.1, -1.0), (0.1, -0.1), (0.3, 0.2), (0.5, -0.1), (0.5, -1.0))]
+    for path in paths:
+        for (x0, y0), (x1, y1) in zip(path, path[1:]):
+            drawing.add(elements.Line(lw=1.6).at((x + x0, y + y0)).to((x + x1, y + y1)))
 
 
 def _labels(circuit: Circuit, items: tuple[Item, ...]):
@@ -233,9 +276,40 @@ def _labels(circuit: Circuit, items: tuple[Item, ...]):
         elif item[0] == "high tension":
             x, y = _pixels(item[1])
             yield _text(x, y - 6, "high tension +", "middle", role="warning")
-        elif item[0] not in ("wire", "dot", "chassis", "core", "slider") and item[1] not in done:
+        elif item[0] == "cord":
+            yield from _cord_labels(item, values["W1"])
+        elif item[0] in DIODE_ENDS:
+            x, y = _pixels(CENTRE)
+            yield _text(x, y - 55, item[1], "middle", weight="bold")
+            yield _text(x, y - 43, values[item[1]], "middle")
+        elif item[0] not in _UNNAMED and item[1] not in done:
             done.add(item[1])
             yield from _beside(item, values[item[1]])
+    yield from _caution_labels(circuit)
+
+
+def _cord_labels(item: Item, value: str):
+    """The cord's name above it, and which of its cores is which."""
+    x, y = _pixels(item[2])
+    yield _text(x - 22, y - 28, item[1], "start", weight="bold")
+    yield _text(x - 22, y - 16, value, "start")
+    for point, words in zip(item[2:], ("line", "neutral", "earth"), strict=True):
+        x, y = _pixels(point)
+        yield _text(x + 5, y - 5, words, "start", role="quiet")
+
+
+def cautioned(circuit: Circuit) -> str:
+    """The cautions that stand in the drawing, with a space before; empty where there are none."""
+    if circuit.stage != POWER_SUPPLY:
+        return ""
+    return " CAUTION: " + " ".join(caution(key).short for key in CAUTIONED)
+
+
+def _caution_labels(circuit: Circuit):
+    """The cautions at the place where a hand would go."""
+    lines = textwrap.wrap(cautioned(circuit).strip(), 84)
+    for line, text in enumerate(lines):
+        yield _text(362, HEIGHT - 7 - 13 * (len(lines) - 1 - line), text, "start", role="warning")
 
 
 def _beside(item: Item, value: str):
@@ -248,7 +322,8 @@ def _beside(item: Item, value: str):
         for line, words in enumerate(_wrapped(value, 10)):
             yield _text(x, y + 10 + 12 * line, words, anchor)
         return
-    x, y = (x0 + x1) / 2, min(y0, y1)
+    # A switch's lever needs more room.
+    x, y = (x0 + x1) / 2, min(y0, y1) - (5 if item[0] == "S" else 0)
     lines = _wrapped(value, 14)
     if item[0] == "C below":
         yield _text(x, y + 21, f"{item[1]} {value}", "middle")

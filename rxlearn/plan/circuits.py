@@ -5,6 +5,7 @@ from __future__ import annotations
 from rxlearn.compute.beat import UPPER, beat_oscillator_frequency
 from rxlearn.compute.circuits import (
     CIRCUITS,
+    POWER_SUPPLY,
     Circuit,
     CircuitNumbers,
     ValveFigures,
@@ -14,6 +15,7 @@ from rxlearn.compute.circuits import (
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.stages import FUNCTIONS
+from rxlearn.compute.supply_circuit import supply_circuit
 from rxlearn.compute.tuning import is_sideband_inverted
 from rxlearn.data.valves import VALVES
 from rxlearn.plan.coils import wanted_of
@@ -38,16 +40,18 @@ _KINDS = {
 def circuits_in(plan: Plan) -> tuple[str, ...]:
     """Functions of the plan's stages that have a circuit, in their order, the power supply last."""
     listed = {stage.function for stage in stages_of(plan)}
-    return tuple(name for name in CIRCUITS if name in listed or name == "rectifier")
+    return tuple(name for name in CIRCUITS if name in listed or name == POWER_SUPPLY)
 
 
 def circuit_name(stage: str) -> str:
     """What the circuit of ``stage`` is called."""
-    return "power supply" if stage == "rectifier" else FUNCTIONS[stage]
+    return "power supply" if stage == POWER_SUPPLY else FUNCTIONS[stage]
 
 
 def circuit_in(plan: Plan, stage: str, band: str, signal: float | None = None) -> Circuit:
     """The circuit of ``stage`` with ``plan``'s values, tuned to ``signal`` (Hz) on ``band``."""
+    if stage == POWER_SUPPLY:
+        return supply_circuit(supply_of(plan), plan.value("supply.fuse"))
     return circuit_of(stage, numbers_of(plan, band, signal), valve_of(plan, stage))
 
 
@@ -70,10 +74,6 @@ def numbers_of(plan: Plan, band: str, signal: float | None = None) -> CircuitNum
               "series": plan.value("band_spread.series"),
               "parallel": plan.value("band_spread.parallel"),
               "recentring": plan.value("recentring.capacitance")},
-        power={"fuse": plan.value("supply.fuse"), "first": plan.value("supply.first_capacitor"),
-               "choke": plan.value("supply.choke"), "second": plan.value("supply.second_capacitor"),
-               "bleeder": plan.value("supply.bleeder"),
-               "bleeder_rating": plan.value("supply.bleeder_rating")},
         turns_ratio=plan.value("output.turns_ratio"), loudspeaker=plan.value("output.loudspeaker"))
 
 

@@ -10,7 +10,13 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from rxlearn.compute.printed_dial import RADIUS, SENSES
-from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, HALF_WAVE
+from rxlearn.compute.supply_parts import (
+    BRIDGE,
+    CAPACITOR_INPUT,
+    CHOKE_INPUT,
+    FULL_WAVE,
+    HALF_WAVE,
+)
 from rxlearn.compute.variable_capacitor import PLATE_LAWS
 from rxlearn.data.rectifier_valves import RECTIFIER_VALVES
 from rxlearn.plan.coil_fields import COIL_FIELDS
@@ -36,6 +42,7 @@ _CONNECTIONS = {
     FULL_WAVE: "full wave, centre tap", BRIDGE: "bridge, four diodes",
     HALF_WAVE: "half wave, one diode",
 }
+_INPUTS = {CAPACITOR_INPUT: "capacitor first", CHOKE_INPUT: "choke first, no capacitor before it"}
 _RECTIFIERS = {"silicon": "silicon"} | {
     name: f"valve, {name}" for name in RECTIFIER_VALVES
 }
@@ -166,6 +173,10 @@ _ROWS = (
     quantity("supply.inverse_rating", "Rectifier, peak inverse rating", "V", 50.0, 5000.0, 1000.0,
               section="power supply", high_voltage=True,
               why="What each rectifier must hold back, mains high and no load."),
+    # A plan from before always had the capacitor first, and a field that a file lacks gets this.
+    choice("supply.input", "Filter, what comes first", _INPUTS, CAPACITOR_INPUT,
+           section="power supply",
+           why="A choke first gives less voltage and steadier; it needs full wave and a bleeder."),
     quantity("supply.first_capacitor", "Capacitor before the choke", "F", 0.1e-6, 1e-3, 22e-6,
               section="power supply",
               why="Larger: less ripple, more peak current; a valve rectifier sets its limit."),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.rectifiers import Rectifier, SiliconRectifier, valve_rectifier
-from rxlearn.compute.supply_parts import HeaterWinding, Load, Section, Supply, Transformer
+from rxlearn.compute.supply_parts import CHOKE_INPUT, HeaterWinding, Load, Section, Supply, Transformer
 from rxlearn.compute.supply_ratings import primary_fuse
 from rxlearn.plan.document import Plan
 from rxlearn.plan.fields import FIELDS
@@ -54,15 +54,25 @@ def rectifier_of(plan: Plan, kind: str | None = None) -> Rectifier:
 
 
 def sections_of(plan: Plan, *, first: float | None = None) -> tuple[Section, ...]:
-    """First capacitor, then choke and second capacitor; ``first`` (F) replaces the first."""
-    return (
-        Section(plan.value("supply.first_capacitor") if first is None else first,
-                rated_voltage=plan.value("supply.first_rating")),
-        Section(plan.value("supply.second_capacitor"), plan.value("supply.choke"),
-                plan.value("supply.choke_resistance"),
-                rated_voltage=plan.value("supply.second_rating"),
-                rated_current=plan.value("supply.choke_rating")),
-    )
+    """The filter's sections: first capacitor, unless the choke comes first; choke and second.
+
+    ``first`` (F) replaces the first capacitor, and puts one in where the plan has none.
+    """
+    behind = Section(plan.value("supply.second_capacitor"), plan.value("supply.choke"),
+                     plan.value("supply.choke_resistance"),
+                     rated_voltage=plan.value("supply.second_rating"),
+                     rated_current=plan.value("supply.choke_rating"))
+    if first is None and plan.value("supply.input") == CHOKE_INPUT:
+        return (behind,)
+    return (Section(plan.value("supply.first_capacitor") if first is None else first,
+                    rated_voltage=plan.value("supply.first_rating")), behind)
+
+
+def fitted_parts(plan: Plan) -> tuple[str, ...]:
+    """Keys of what the plan's supply has: without a first capacitor where the choke comes first."""
+    unfitted = (("supply.first_capacitor", "supply.first_rating")
+                if plan.value("supply.input") == CHOKE_INPUT else ())
+    return tuple(key for key in SUPPLY_PARTS if key not in unfitted)
 
 
 def supply_of(plan: Plan, *, rectifier: str | None = None, arrangement: str | None = None,
