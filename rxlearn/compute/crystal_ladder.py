@@ -35,6 +35,9 @@ from rxlearn.compute.quantities import Range, Unclear, show
 
 LADDER_WIDTH = Range("The filter's width", "Hz", 10.0, 100e3)
 CRYSTAL_OFFSET = Range("A crystal's offset", "Hz", -20e3, 20e3)
+_TRACE = 1e-12
+"""1/Q that even a crystal without loss gets, so that its pole stays a number."""
+
 LARGEST_SERIES = 10e-9
 """A series capacitor larger than this, F, does nothing worth a part: a wire serves."""
 
@@ -226,7 +229,7 @@ def _impedance(crystal: Crystal, omega: np.ndarray, hertz: np.ndarray) -> np.nda
     """A crystal's impedance (Ω), moved by ``hertz``, in full: loss and what is across it."""
     resonance = 2 * math.pi * (crystal.frequency + hertz)
     # L(ω − ω₀²/ω), by the difference of squares: hertz must not drown in megahertz.
-    motional = crystal.resistance + 1j * crystal.motional_inductance * (
-        (omega - resonance) * (omega + resonance) / omega)
+    motional = crystal.resistance + crystal.motional_inductance * (
+        _TRACE * omega + 1j * (omega - resonance) * (omega + resonance) / omega)
     across = 1 / (1j * omega * crystal.parallel_capacitance)
     return motional * across / (motional + across)

@@ -22,6 +22,7 @@ from rxlearn.compute.quantities import Range, Unclear
 DOWN = Range("How far down", "dB", 0.5, 150.0)
 _REACH = 300.0  # widths to either side within which a slope is looked for
 _POINTS = 500
+_INSIDE, _SLOPE = 10.0, 20.0  # dB below the top: still a dip, no longer one
 
 
 @dataclass(frozen=True)
@@ -173,17 +174,26 @@ def _corners(count: int) -> np.ndarray:
 
 
 def _edge(ladder: CrystalLadder, top: float, limit: float, width: float, sign: int) -> float:
-    """Going out from the top, the first place (Hz) with more loss than ``limit``."""
+    """Going out from the top, the place (Hz) where the loss passes ``limit`` for good.
+
+    Up to :data:`_INSIDE` below the top dips inside the pass band are stepped over, as far as the
+    slope behind them goes on down.
+    """
     away = width * np.geomspace(1e-3, _REACH, _POINTS)
     # A notch at a parallel resonance may be narrower than the grid.
     poles = [sign * (crystal.parallel_resonance - top) for crystal in ladder.crystals]
     away = np.sort(np.concatenate([[0.0], away, [pole for pole in poles if pole > 0]]))
     if sign < 0:
         away = away[away < 0.99 * top]
-    over = np.nonzero(ladder.loss_db(top + sign * away) > limit)[0]
+    loss = ladder.loss_db(top + sign * away)
+    over = np.nonzero(loss > limit)[0]
     if not over.size:
         return math.nan
-    inner, outer = away[max(0, over[0] - 1)], away[over[0]]
+    place = int(over[0])
+    slope = np.nonzero(loss > loss[0] + _SLOPE)[0]
+    if limit < loss[0] + _INSIDE and slope.size and slope[0] > place:
+        place = int(np.nonzero(loss[:slope[0]] <= limit)[0][-1]) + 1
+    inner, outer = away[max(0, place - 1)], away[place]
     for _ in range(5):
         grid = np.linspace(inner, outer, 21)
         first = int(np.argmax(ladder.loss_db(top + sign * grid) > limit))
