@@ -30,6 +30,9 @@ FUSE_RATINGS = (0.032,) + tuple(
 )
 """Preferred fuse ratings, A (IEC 60127-2, R10 series)."""
 
+EARTHED_HEATER = "voltage between cathode and an earthed heater"
+"""A limit that a rectifier valve with a heater winding of its own does not meet."""
+
 
 @dataclass(frozen=True)
 class Finding:
@@ -252,7 +255,7 @@ def _cathode(result: SupplyResult) -> list[Finding]:
     if valve.heater_cathode_voltage is None:
         return []
     return [_finding(
-        f"rectifier {valve.name}", "voltage between cathode and an earthed heater",
+        f"rectifier {valve.name}", EARTHED_HEATER,
         result.unloaded_voltage, valve.heater_cathode_voltage, "V",
         "give it a heater winding of its own, tied to its cathode", when=HIGH_IDLE,
     )]

@@ -7,7 +7,7 @@ from matplotlib.figure import Figure
 
 from rxlearn.compute.quantities import show
 from rxlearn.compute.supply_parts import CAPACITOR_INPUT, CHOKE_INPUT
-from rxlearn.compute.supply_ratings import Finding, exceeded
+from rxlearn.compute.supply_ratings import EARTHED_HEATER, Finding, exceeded
 from rxlearn.figures import style
 from rxlearn.figures.scene import LiveFigure
 
@@ -21,7 +21,7 @@ SAID = 3
 """Broken limits that are explained at a time; the rest is marked in the figure."""
 
 SHORT = {
-    "voltage between cathode and an earthed heater": "cathode to earthed heater",
+    EARTHED_HEATER: "cathode to earthed heater",
     "resistance in each plate's circuit": "resistance in a plate's lead",
     "r.m.s. current of the winding": "winding, r.m.s. current",
 }

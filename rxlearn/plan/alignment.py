@@ -14,6 +14,7 @@ from rxlearn.compute.quantities import Unclear, show
 from rxlearn.data.cautions import LIMIT
 from rxlearn.plan.band_spread import OTHER, band_of, narrow_band, solved
 from rxlearn.plan.document import Plan
+from rxlearn.plan.power_supply import supply_of
 from rxlearn.plan.power_supply_rows import PlannedSupply
 
 WITHIN = 0.1
@@ -38,7 +39,7 @@ def first_power_steps(plan: Plan) -> tuple[BenchStep, ...]:
     idle = show(supply.worst.unloaded_voltage, "V", digits=3)
     loaded = supply.loaded.output_voltage
     low, high = (show((1 + sign * WITHIN) * loaded, "V", digits=3) for sign in (-1, 1))
-    rating = show(min(plan.value("supply.first_rating"), plan.value("supply.second_rating")), "V")
+    rating = show(min(section.rated_voltage for section in supply_of(plan).sections), "V")
     bleeder = show(plan.value("supply.bleeder"), "Ω")
     time = supply.off.time_to_threshold
     decay = f"{show(time, 's', digits=2)} or less" if time < 1e4 else "no bleeder: never"

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 
+from rxlearn.compute import supply_circuit as circuit
+from rxlearn.compute.circuits import POWER_SUPPLY, Part
 from rxlearn.compute.part_ratings import rate_capacitor
 from rxlearn.compute.power_supply import highest_voltage, solve
 from rxlearn.compute.quantities import Unclear, show
-from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, HALF_WAVE
+from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, Section, Supply
 from rxlearn.data.parts_trade import ELECTROLYTIC_VOLTS, SAFETY_ITEMS, SOCKETS, STILL_MADE
 from rxlearn.plan.coils import ADJUSTED, coil_cards
 from rxlearn.plan.document import Plan
@@ -16,9 +19,6 @@ from rxlearn.plan.parts_uses import TRIMMER, PartUse, crystal_use, resistor_use
 from rxlearn.plan.power_supply import HIGH_MAINS, supply_of
 from rxlearn.plan.stages import stages_of, valve_in
 from rxlearn.plan.third_band import is_wanted
-
-DIODES = {FULL_WAVE: 2, BRIDGE: 4, HALF_WAVE: 1}
-"""How many elements rectify in each connection."""
 
 POWER = "power supply"
 
@@ -77,22 +77,21 @@ def tuning_uses(plan: Plan) -> Iterator[PartUse]:
 
 
 def valve_uses(plan: Plan) -> Iterator[PartUse]:
-    """Each bulb once, however many stages share it, with its socket; lamps; the rectifier valve."""
+    """Each bulb once, however many stages share it, with its socket; lamps."""
     seen: set[str] = set()
     for stage in stages_of(plan):
         if stage.function == "lamp":
             yield PartUse(kind="lamp", what="dial lamp", value=_heater(stage.heater_current),
                           where="dial")
             continue
+        if stage.function == POWER_SUPPLY:
+            continue  # the supply's own circuit has it
         valve = valve_in(stage.device)
         shared = stage.bulb in seen and stage.bulb != stage.device
         if shared or not (valve or stage.heater_current):
             continue
         seen.add(stage.bulb)
         yield from _with_socket(valve.name if valve else stage.device, stage.bulb)
-    kind = plan.value("supply.rectifier")
-    if kind != "silicon":
-        yield from _with_socket(kind, "rectifier")
 
 
 def _with_socket(name: str, where: str) -> Iterator[PartUse]:
@@ -103,29 +102,17 @@ def _with_socket(name: str, where: str) -> Iterator[PartUse]:
 
 
 def supply_uses(plan: Plan, worst: float | None) -> Iterator[PartUse]:
-    """From the plug to the second capacitor, with what the output valve feeds."""
-    yield PartUse(kind="mains inlet", what="mains cord with earth, and strain relief",
-                  value="as your local code asks", where=POWER)
-    yield PartUse(kind="switch", what="mains switch", value="double pole", where=POWER)
-    yield PartUse(kind="fuse", what="fuse with holder", where=f"{POWER} F1",
-                  value=f"{show(plan.value('supply.fuse'), 'A')}, time-lag")
-    heater, winding = (plan.value(f"supply.{k}_rating") for k in ("heater", "winding"))
-    halves = "each half" if plan.value("supply.connection") == FULL_WAVE else "one winding"
-    yield PartUse(kind="mains transformer", what="mains transformer", where=POWER,
-                  value=f"high tension {show(winding, 'A')}, heaters {show(heater, 'A')}",
-                  rating=f"{plan.shown('supply.winding_voltage')} {halves}")
-    if plan.value("supply.rectifier") == "silicon":
-        yield PartUse(kind="rectifier", what="rectifier diode", value="silicon, 1 A", where=POWER,
-                      count=DIODES[plan.value("supply.connection")],
-                      rating=plan.shown("supply.inverse_rating"))
-    yield from _surge_resistors(plan)
-    for place, ref in (("first", "C1"), ("second", "C2")):
-        yield _reservoir(plan, place, ref, worst)
-    yield PartUse(kind="choke", what="filter choke", value=show(plan.value("supply.choke"), "H"),
-                  rating=f"{plan.shown('supply.choke_rating')}, "
-                         f"{plan.shown('supply.choke_resistance')}", where=f"{POWER} L4")
-    bleeder = plan.value("supply.bleeder")
-    yield resistor_use(bleeder, (worst or 0.0) / bleeder, f"{POWER} R1, bleeder")
+    """From the plug to the last capacitor, as the circuit is drawn, with what the output valve feeds."""
+    try:
+        supply, note = supply_of(plan), ""
+    except Unclear as reason:
+        # Something has to change; the list is what it would be with silicon, capacitor first.
+        first = plan.value("supply.first_capacitor")
+        supply, note = supply_of(plan, rectifier="silicon", first=first), f"{POWER}: {reason}"
+    for part in circuit.supply_circuit(supply, plan.value("supply.fuse")).parts:
+        for use in _supply_part(plan, supply, part, worst):
+            yield replace(use, note=note) if use.kind == "rectifier" else use
+    yield _transformer(plan, supply)
     yield PartUse(kind="output transformer", what="output transformer", where="output stage",
                   value=f"{plan.shown('output.turns_ratio')} to 1",
                   rating=f"{plan.shown('output.anode_load')} to {plan.shown('output.loudspeaker')}")
@@ -136,21 +123,63 @@ def supply_uses(plan: Plan, worst: float | None) -> Iterator[PartUse]:
                       note=f"{item.what[0].upper()}{item.what[1:]}: {item.why}.")
 
 
-def _surge_resistors(plan: Plan) -> Iterator[PartUse]:
-    ohms = plan.value("supply.series_resistance")
-    if not ohms:
-        return
+def _supply_part(plan: Plan, supply: Supply, part: Part, worst: float | None) -> Iterator[PartUse]:
+    """One part of the drawing as it is bought; windings come with the transformer."""
+    where = f"{POWER} {part.ref}"
+    match part.kind:
+        case circuit.CORD:
+            yield PartUse(kind="mains inlet", what="mains cord with earth, and strain relief",
+                          value="as your local code asks", where=where)
+        case circuit.SWITCH:
+            yield PartUse(kind="switch", what="mains switch", value="double pole", where=where)
+        case circuit.FUSE:
+            yield PartUse(kind="fuse", what="fuse with holder", where=where,
+                          value=f"{part.value}, time-lag")
+        case circuit.DIODE:
+            yield PartUse(kind="rectifier", what="rectifier diode", value=f"silicon, {part.value}",
+                          where=where, rating=plan.shown("supply.inverse_rating"))
+        case circuit.DOUBLE_DIODE | circuit.FILAMENT_DIODE:
+            yield from _with_socket(part.value, where)
+        case circuit.SURGE:
+            yield resistor_use(supply.series_resistance, _lead_current(plan, supply),
+                               f"{where}, rectifier lead")
+        case circuit.CHOKE:
+            yield PartUse(kind="choke", what="filter choke", value=part.value, where=where,
+                          rating=f"{plan.shown('supply.choke_rating')}, "
+                                 f"{plan.shown('supply.choke_resistance')}")
+        case circuit.BLEEDER:
+            yield resistor_use(supply.bleeder, (worst or 0.0) / supply.bleeder, f"{where}, bleeder")
+        case _ if part.ref[0] == "C":
+            yield _reservoir(supply.sections[int(part.ref[1:]) - 1], part.ref, worst)
+
+
+def _transformer(plan: Plan, supply: Supply) -> PartUse:
+    """The mains transformer with every winding that is drawn."""
+    heater, winding = (plan.value(f"supply.{k}_rating") for k in ("heater", "winding"))
+    halves = "each half" if supply.arrangement == FULL_WAVE else "one winding"
+    words = f"high tension {show(winding, 'A')}, heaters {show(heater, 'A')}"
+    published = getattr(supply.rectifier, "published", None)
+    if published:
+        words += (f", rectifier {show(published.heater_voltage, 'V')} "
+                  f"{show(published.heater_current, 'A')}")
+    return PartUse(kind="mains transformer", what="mains transformer", where=POWER, value=words,
+                   rating=f"{plan.shown('supply.winding_voltage')} {halves}")
+
+
+def _lead_current(plan: Plan, supply: Supply) -> float:
+    """The r.m.s. current (A) in a rectifier's lead at high mains; a bridge's lead carries both ways."""
     try:
-        current = max(e.rms for e in solve(supply_of(plan), mains=HIGH_MAINS).elements)
+        found = solve(supply, mains=HIGH_MAINS)
     except Unclear:
-        current = plan.value("supply.winding_rating")
-    bridge = plan.value("supply.connection") in (BRIDGE, HALF_WAVE)
-    yield resistor_use(ohms, current, f"{POWER}, rectifier lead", 1 if bridge else 2)
+        return plan.value("supply.winding_rating")
+    if supply.arrangement == BRIDGE:
+        return max(found.winding_rms)
+    return max(element.rms for element in found.elements)
 
 
-def _reservoir(plan: Plan, place: str, ref: str, worst: float | None) -> PartUse:
+def _reservoir(section: Section, ref: str, worst: float | None) -> PartUse:
     """A filter capacitor with the rating that the worst voltage asks for."""
-    farads, planned = plan.value(f"supply.{place}_capacitor"), plan.value(f"supply.{place}_rating")
+    farads, planned = section.capacitance, section.rated_voltage
     rating, words, note = None, "not known", ""
     if worst is not None:
         try:

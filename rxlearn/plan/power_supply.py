@@ -7,8 +7,17 @@ reason where the plan holds what cannot work.
 from __future__ import annotations
 
 from rxlearn.compute.power_supply import solve
+from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.rectifiers import Rectifier, SiliconRectifier, valve_rectifier
-from rxlearn.compute.supply_parts import CHOKE_INPUT, HeaterWinding, Load, Section, Supply, Transformer
+from rxlearn.compute.supply_parts import (
+    CHOKE_INPUT,
+    HALF_WAVE,
+    HeaterWinding,
+    Load,
+    Section,
+    Supply,
+    Transformer,
+)
 from rxlearn.compute.supply_ratings import primary_fuse
 from rxlearn.plan.document import Plan
 from rxlearn.plan.fields import FIELDS
@@ -77,8 +86,11 @@ def fitted_parts(plan: Plan) -> tuple[str, ...]:
 
 def supply_of(plan: Plan, *, rectifier: str | None = None, arrangement: str | None = None,
               load: float | None = None, first: float | None = None) -> Supply:
-    """The plan's supply; what is given (A, F, or a key of the field's choices) replaces its own."""
-    return Supply(
+    """The plan's supply; what is given (A, F, or a key of the field's choices) replaces its own.
+
+    Raises :class:`~rxlearn.compute.quantities.Unclear` for what no circuit can be made of.
+    """
+    supply = Supply(
         transformer_of(plan), rectifier_of(plan, rectifier),
         plan.value("supply.connection") if arrangement is None else arrangement,
         sections_of(plan, first=first),
@@ -88,3 +100,8 @@ def supply_of(plan: Plan, *, rectifier: str | None = None, arrangement: str | No
         heater=HeaterWinding(rated_current=plan.value("supply.heater_rating"),
                              load_current=plan.value("supply.heater_current")),
     )
+    if supply.input == CHOKE_INPUT and supply.arrangement == HALF_WAVE:
+        raise Unclear(
+            "Half wave with the choke first leaves hardly any voltage, since the choke's current "
+            "stops in every period: take full wave or a bridge, or put the capacitor first.")
+    return supply

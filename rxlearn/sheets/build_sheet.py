@@ -11,16 +11,17 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from rxlearn.compute.block_diagram import follow_blocks
+from rxlearn.compute.circuits import POWER_SUPPLY
 from rxlearn.compute.dial_scale import draw_scale
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.printed_dial import print_dial
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.stages import FUNCTIONS
-from rxlearn.compute.supply_ratings import check_ratings, exceeded
+from rxlearn.compute.supply_ratings import EARTHED_HEATER, Finding, check_ratings, exceeded
 from rxlearn.compute.tuning import image_frequency, oscillator_frequency
 from rxlearn.data.cautions import LOCAL_CODE, caution, cautions
 from rxlearn.figures.block_diagram import BlockDiagramFigure
-from rxlearn.figures.circuits import circuit_svg, connections
+from rxlearn.figures.circuits import cautioned, circuit_svg, connections
 from rxlearn.plan.alignment import BenchStep, alignment_steps, first_power_steps
 from rxlearn.plan.band_spread import OTHER, band_of, narrow_band, offset_of, solved
 from rxlearn.plan.circuits import circuit_in, circuit_name, circuits_in
@@ -29,7 +30,7 @@ from rxlearn.plan.consequences import Consequence, derive
 from rxlearn.plan.document import DEMO_ORIGIN, Plan
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.measured import dial_network, dial_readings
-from rxlearn.plan.power_supply import HIGH_MAINS, SUPPLY_PARTS, open_checks, supply_of
+from rxlearn.plan.power_supply import HIGH_MAINS, fitted_parts, open_checks, supply_of
 from rxlearn.plan.stages import receiver_of, stages_of
 from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
 from rxlearn.sheets.pages import (
@@ -97,9 +98,15 @@ def _not_kept(plan: Plan) -> list[str]:
     return [f"Still the demo receiver's values: {', '.join(demo)}. Keep your own in the lessons."]
 
 
+def _ratings(plan: Plan) -> tuple[Finding, ...]:
+    """Limits that the supply meets as it is drawn: with a heater winding for a rectifier valve."""
+    return tuple(found for found in check_ratings(solve(supply_of(plan), mains=HIGH_MAINS))
+                 if found.quantity != EARTHED_HEATER)
+
+
 def _beyond_ratings(plan: Plan) -> list[str]:
     try:
-        found = check_ratings(solve(supply_of(plan), mains=HIGH_MAINS))
+        found = _ratings(plan)
     except Unclear:
         return []  # the supply's own section says why
     # Heaters some percent off shorten a valve's life; that stands in the table, to be weighed.
@@ -169,10 +176,19 @@ def _circuits(plan: Plan, follows: Follows) -> list[Block]:
     """The circuit of each stage with the plan's values, and what connects to what."""
     blocks: list[Block] = [Warned(caution("charged_capacitor")), Warned(caution("one_hand"))]
     for stage in circuits_in(plan):
-        circuit = circuit_in(plan, stage, "lower_band")
         name = circuit_name(stage)
+        try:
+            circuit = circuit_in(plan, stage, "lower_band")
+        except Unclear as reason:
+            if stage != POWER_SUPPLY:
+                raise
+            # What stands against the supply must not keep the other circuits from the bench.
+            blocks.append(Paragraph(f"No circuit of the {name} yet. {reason}", strong=True))
+            continue
         rows = tuple((c.ref, c.kind, c.value, "; ".join(c.ends)) for c in connections(circuit))
-        says = f"Circuit of the {name}; the table below says what connects to what."
+        made = f" {circuit.note}" if circuit.note else ""
+        says = (f"Circuit of the {name}; the table below says what connects to what.{made}"
+                f"{cautioned(circuit)}")
         blocks += [
             Picture(circuit_svg(circuit), says, 182.0),
             Table(f"Parts of the {name}", ("part", "what", "value", "goes to"), rows, (1, 3, 3, 6)),
@@ -233,15 +249,14 @@ def _whistles(plan: Plan, follows: Follows) -> list[Block]:
 
 
 def _supply(plan: Plan, follows: Follows) -> list[Block]:
-    worst = solve(supply_of(plan), mains=HIGH_MAINS)
     ratings = tuple(
         (f.part, f.quantity, show(f.value, f.unit, digits=3), show(f.limit, f.unit, digits=3),
          "EXCEEDED" if f.exceeded else "kept")
-        for f in check_ratings(worst)
+        for f in _ratings(plan)
     )
     return [
         *map(Warned, cautions("power_supply")),
-        _values(plan, SUPPLY_PARTS, "Parts of the supply"),
+        _values(plan, fitted_parts(plan), "Parts of the supply"),
         _follow(follows, "What follows", lambda label: label.startswith(("Supply", "Line fuse",
                 "Load that"))),
         Table("Ratings with mains a tenth high", ("part", "what", "meets", "allowed", "verdict"),

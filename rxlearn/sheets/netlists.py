@@ -126,7 +126,7 @@ def _windings(supply: Supply) -> list[str]:
     sines = [f"SIN(0 {peak(emf)!r} {transformer.frequency!r})" for emf, _ in halves]
     if supply.arrangement == BRIDGE:
         return [
-            f"Ve w0 y {sines[0]}", f"Rw w0 x {halves[0][1] + lead!r}", "Rfloat y 0 1e9",
+            f"Ve w0 y {sines[0]}", *_copper("w0", "x", "w", halves[0][1], lead), "Rfloat y 0 1e9",
             "Vsa x xa 0", "Vsb y yb 0", _law(supply, "1", "xa", "in"),
             _law(supply, "2", "yb", "in"), _law(supply, "3", "0", "x"), _law(supply, "4", "0", "y"),
         ]
@@ -136,10 +136,17 @@ def _windings(supply: Supply) -> list[str]:
         ends = f"w{name} 0" if name == "a" else f"0 w{name}"
         lines += [
             f"Ve{name} {ends} {sine}",
-            f"Rw{name} w{name} r{name} {copper + lead!r}",
+            *_copper(f"w{name}", f"r{name}", f"w{name}", copper, lead),
             f"Vs{name} r{name} p{name} 0", _law(supply, name, f"p{name}", "in"),
         ]
     return lines
+
+
+def _copper(start: str, end: str, name: str, copper: float, lead: float) -> list[str]:
+    """A winding's resistance, and the resistor in its lead where one is fitted."""
+    if not lead:
+        return [f"R{name} {start} {end} {copper!r}"]
+    return [f"R{name} {start} {name}r {copper!r}", f"Rx{name} {name}r {end} {lead!r}"]
 
 
 def _law(supply: Supply, name: str, plus: str, minus: str) -> str:

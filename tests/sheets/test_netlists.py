@@ -1,9 +1,5 @@
 """The netlists run in ngspice as they are, and say what the workbook says."""
 
-import os
-import re
-import subprocess
-
 import numpy as np
 import pytest
 
@@ -15,24 +11,6 @@ from rxlearn.compute.supply_parts import BRIDGE, HALF_WAVE, Load, Section, Suppl
 from rxlearn.compute.rectifiers import SiliconRectifier
 from rxlearn.compute.variable_capacitor import VariableCapacitor
 from rxlearn.sheets.netlists import preselector_netlist, supply_netlist, tank_netlist
-from tests.compute.supply_circuits import ngspice_or_reason
-
-
-@pytest.fixture
-def run(tmp_path):
-    """Run a deck in ngspice; its measured names and numbers."""
-    program = ngspice_or_reason()
-
-    def run(deck):
-        path = tmp_path / "deck.cir"
-        path.write_text(deck, encoding="utf-8")
-        done = subprocess.run([program, "-b", str(path)], capture_output=True, text=True,
-                              timeout=60, env={**os.environ, "HOME": str(tmp_path)})
-        assert "rror" not in done.stdout + done.stderr, done.stdout + done.stderr
-        return {name: float(value) for name, value in
-                re.findall(r"^(\w+)\s*=\s*([-+0-9.eE]+)", done.stdout, re.MULTILINE)}
-
-    return run
 
 
 VARIABLE = VariableCapacitor(10e-12, 50e-12)
