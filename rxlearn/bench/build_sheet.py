@@ -6,7 +6,7 @@ from pathlib import Path
 
 from rxlearn.bench.controls import Choice, Knob
 from rxlearn.bench.desk import Desk, the_desk
-from rxlearn.bench.live import LiveBench, live
+from rxlearn.bench.live import LiveBench, Setting, live_with_plan
 from rxlearn.bench.panel import Panel, Stray
 from rxlearn.bench.shown import Shown
 from rxlearn.compute.dial_scale import DialScale, draw_scale
@@ -120,6 +120,10 @@ def build_sheet() -> SheetPanel:
 
 def paper_dial() -> LiveBench:
     """Turn a pointer over the scale as it will be printed, and make the scale larger or smaller."""
+    return live_with_plan("The scale on paper", _paper_setting, predict="sheet.predict_radius")
+
+
+def _paper_setting() -> Setting:
     plan, note = the_desk().plan(), ""
     try:
         scales = {band: _scale(plan, band) for band in OTHER}
@@ -134,8 +138,7 @@ def paper_dial() -> LiveBench:
         per = 10e3 if scale.coverage.span > 30e3 else 1e3
         return place_on_paper(scale, radius, angle, sense=sense, per=per)
 
-    return live(
-        "The scale on paper",
+    return Setting(
         [
             Choice(key="band", label="Band", start="lower_band",
                    options={band: plan.value(f"{band}.name")[:20] for band in OTHER}),
@@ -147,7 +150,6 @@ def paper_dial() -> LiveBench:
         ],
         compute,
         lambda: PaperDialFigure(degrees, note),
-        predict="sheet.predict_radius",
     )
 
 

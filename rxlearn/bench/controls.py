@@ -68,6 +68,10 @@ class Knob:
         """The slider position of an SI ``value``; a typed value may lie between two stops."""
         return float(f"{(value - self.low) / self.fine:.9g}")
 
+    def can_be(self, value: object) -> bool:
+        """Whether the knob can stand at ``value``."""
+        return isinstance(value, float | int) and self.low <= value <= self.high
+
     def read(self, text: object) -> float:
         """The SI value typed as ``text``; raises ``Unclear`` with a sentence if it will not do."""
         return self.range.parse(text)
@@ -113,6 +117,10 @@ class Choice:
     def position_of(self, value: str) -> int:
         """The number of the option ``value``."""
         return list(self.options).index(value)
+
+    def can_be(self, value: object) -> bool:
+        """Whether ``value`` is one of the settings."""
+        return value in self.options
 
     def shown(self, value: str) -> str:
         """The words of ``value``."""

@@ -9,15 +9,18 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from rxlearn.bench.controls import Choice, Knob
 from rxlearn.bench.desk import Desk, the_desk
+from rxlearn.bench.hearing import BEFORE, KEY, Hearing
 from rxlearn.bench.panel import Panel, Stray
 from rxlearn.bench.shown import Shown
 from rxlearn.compute.quantities import Unclear
 from rxlearn.exercises.predictions import Prediction, commit, reveal
 from rxlearn.exercises.registry import find_prediction
 from rxlearn.figures.scene import LiveFigure
+from rxlearn.sheets.sound_file import wav
 
 _LOG = logging.getLogger("rxlearn.bench")
 
@@ -26,6 +29,17 @@ POINT = "Point at a line to read its name; the table below has them too."
 COVER = "Commit to a guess, or go on without one: then the picture appears and the knobs turn."
 
 Control = Knob | Choice
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What a live figure is made of: see :func:`live`; it may change with the plan."""
+
+    controls: Sequence[Control]
+    compute: Callable[..., object]
+    figure: Callable[[], LiveFigure]
+    note: str = ""
+    sound: Hearing | None = None
 
 
 class LiveBench(Shown):
@@ -42,39 +56,56 @@ class LiveBench(Shown):
     def __init__(
         self,
         title: str,
-        controls: Sequence[Control],
-        compute: Callable[..., object],
-        figure: LiveFigure,
+        setting: Setting,
         *,
         prediction: Prediction | None = None,
         desk: Desk,
         gated: bool = False,
-        note: str = "",
+        follow: Callable[[], Setting] | None = None,
     ) -> None:
         self.title = title
-        self.controls = {control.key: control for control in controls}
-        self.figure = figure
         self.prediction = prediction
         self.desk = desk
-        self._compute = compute
-        self._note = note
         self._step = 0
         self._moved = False
         self._picked: int | None = None
-        self.values = {key: control.start for key, control in self.controls.items()}
+        self._heard: tuple[dict, str] | None = None
+        self.controls: dict[str, Control] = {}
+        self.values: dict[str, float | str] = {}
         self.guess = self._kept_guess()
-        self.result = compute(**self.values)
-        figure.update(self.result)
-        self.sentence = self._describe(self.result)
-        self.explanation = figure.explain(self.result)
         self.panel = Panel(title, self._hear, gate=desk.gate if gated else None)
-        self._rows = figure.rows(self.result)
+        self._follow = follow
+        self._take(setting)
+        if follow is not None:
+            desk.watch_plan(self.renew)
+
+    def _take(self, setting: Setting) -> None:
+        """Open with ``setting``; what was turned stays where it stood, if it still can."""
+        turned = {key: value for key, value in self.values.items()
+                  if value != self.controls[key].start}
+        self.controls = {control.key: control for control in setting.controls}
+        self.figure, self._compute, self._note = setting.figure(), setting.compute, setting.note
+        self._hearing = setting.sound
+        # With another plan behind it, what was heard is of before even where no knob moved.
+        self._heard = self._heard and ({}, self._heard[1])
+        self.values = {key: turned[key] if key in turned and control.can_be(turned[key])
+                       else control.start for key, control in self.controls.items()}
+        self.result = self._compute(**self.values)
+        self.figure.update(self.result)
+        self.sentence = self._describe(self.result)
+        self.explanation = self.figure.explain(self.result)
+        self._rows = self.figure.rows(self.result)
         self.panel.plain_text = "\n".join(
             [self.sentence, self.explanation, *("; ".join(row) for row in self._rows)])
-        self.panel.still = figure.still
-        self._draw()
-        self._lay_out()
-        self._show()
+        self.panel.still = self.figure.still
+        with self.panel.hold_sync():
+            self._draw()
+            self._lay_out()
+            self._show()
+
+    def renew(self) -> None:
+        """Read the plan again, as after it was saved in another panel."""
+        self._take(self._follow())
 
     # -- by hand, as tests and other benches do it --------------------------
     def turn(self, **values: float | str) -> None:
@@ -104,6 +135,7 @@ class LiveBench(Shown):
 
     def close(self) -> None:
         """Take the panel out of the page and let go of the figure."""
+        self.desk.unwatch_plan(self.renew)
         super().close()
         self.panel.still = None
 
@@ -128,8 +160,24 @@ class LiveBench(Shown):
             self._typed(key, value)
         elif event == "press" and key != reset and reset in self.controls:
             self._set(reset, self.controls[reset].start)
+        elif event == "press" and key == KEY and self._hearing is not None:
+            self._sound()
         else:
             raise Stray(f"there is nothing called {key[:40]!r} to {event}")
+
+    def _sound(self) -> None:
+        """Make the sound of the present picture and hand it to the page: once for each press."""
+        content, words = wav(self._hearing.render(self.result)), self._hearing.say(self.result)
+        self._heard = (self.values, words)
+        self.panel.play(KEY, "audio/wav", content)
+        self.panel.say(KEY, words)
+
+    def _sound_words(self) -> str:
+        """What the sound now in the page holds, and whether it is that of the picture."""
+        if self._heard is None:
+            return ""
+        values, words = self._heard
+        return words if values == self.values else f"{BEFORE} {words}"
 
     def _is_knob(self, key: str) -> bool:
         return isinstance(self.controls.get(key), Knob)
@@ -217,6 +265,7 @@ class LiveBench(Shown):
                 "picture": self.figure.texts(),
                 **({"names": names} if (names := self.figure.names()) else {}),
                 **({"rows": self._rows} if self.figure.columns else {}),
+                **({KEY: words} if (words := self._sound_words()) else {}),
                 "at": {k: c.position_of(self.values[k]) for k, c in self.controls.items()},
                 "step": self._step,
             }
@@ -247,6 +296,8 @@ class LiveBench(Shown):
             # Another drawing is another part, so that the page puts it in place of the last.
             drawn = {"drawn": self._drawn} if self._drawn else {}
             parts += [{"kind": "picture", **drawn}, *pointed, {"kind": "sentence", "key": "sentence"}]
+            if self._hearing is not None:
+                parts.append(self._hearing.part(self.title))
         if self.prediction is not None and not waiting:
             parts.append({"kind": "verdict", "text": self._beside_the_result(), "tone": "plain"})
             if complaint:
@@ -321,6 +372,7 @@ def live(
     predict: str = "",
     gated: bool = False,
     note: str = "",
+    sound: Hearing | None = None,
 ) -> LiveBench:
     """Open a live figure in the running cell and return its bench.
 
@@ -331,10 +383,26 @@ def live(
     A control setting for which ``compute`` raises ``Unclear`` is answered by
     that sentence under the control.  A ``gated`` figure names high voltages:
     it is covered until the safety list is ticked.  A ``note`` opens each of its sentences, for
-    instance why the demo stands in for the plan.
+    instance why the demo stands in for the plan.  A ``sound`` can be heard at the press of a
+    button, once the figure is uncovered.
     """
+    return _place(title, Setting(controls, compute, figure, note, sound), predict=predict,
+                  gated=gated)
+
+
+def live_with_plan(title: str, setting: Callable[[], Setting], *, predict: str = "") -> LiveBench:
+    """Open a live figure that is made anew from ``setting()`` whenever the plan is saved here.
+
+    For a figure below the form that feeds it; see :func:`live` for the rest.
+    """
+    return _place(title, setting(), predict=predict, follow=setting)
+
+
+def _place(
+    title: str, setting: Setting, *, predict: str, gated: bool = False,
+    follow: Callable[[], Setting] | None = None,
+) -> LiveBench:
     desk = the_desk()
     prediction = find_prediction(predict) if predict else None
     return desk.place(title, lambda: LiveBench(
-        title, controls, compute, figure(), prediction=prediction, desk=desk, gated=gated,
-        note=note))
+        title, setting, prediction=prediction, desk=desk, gated=gated, follow=follow))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rxlearn.bench.controls import Choice, Knob
 from rxlearn.bench.desk import Desk, the_desk
-from rxlearn.bench.live import LiveBench, live
+from rxlearn.bench.live import LiveBench, Setting, live, live_with_plan
 from rxlearn.bench.panel import Panel, Stray
 from rxlearn.bench.shown import Shown
 from rxlearn.compute.bench_fit import BenchFit
@@ -89,6 +89,10 @@ def practice_dial() -> LiveBench:
 
 def your_dial() -> LiveBench:
     """The learner's own readings of either band; the practice receiver stands in for none."""
+    return live_with_plan("Your own dial", _readings_setting)
+
+
+def _readings_setting() -> Setting:
     plan, note = _plan_with_a_dial()
     missing = [band for band in OTHER if _fit_or_reason(plan, band)[0] is None]
     for band in missing:
@@ -100,8 +104,7 @@ def your_dial() -> LiveBench:
         return found or practise(solved(plan, band), count=7, step=finely)
 
     spans = [_span(solved(plan, band)) for band in OTHER]
-    return live(
-        "Your own dial",
+    return Setting(
         [Choice(key="band", label="Band", start="lower_band",
                 options={band: plan.value(f"{band}.name")[:20] for band in OTHER}),
          Knob(key="finely", label="Smallest step you can read", unit="°", low=0.1, high=10,
@@ -196,9 +199,41 @@ def supply_check() -> SupplyPanel:
     return desk.place("supply readings", lambda: SupplyPanel(desk))
 
 
-def alignment() -> Panel:
+class AlignmentPanel(Shown):
+    """The alignment's steps, each with what the plan expects; made by :func:`alignment`."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+        self.panel = Panel("Alignment, in order", _nothing_to_turn)
+        self._lay_out()
+        desk.watch_plan(self._lay_out)
+
+    def close(self) -> None:
+        """Take the panel out of the page."""
+        self.desk.unwatch_plan(self._lay_out)
+        super().close()
+
+    def _lay_out(self) -> None:
+        try:
+            steps = alignment_steps(self.desk.plan())
+        except Unclear as reason:
+            self.panel.parts = [{"kind": "verdict", "text": str(reason), "tone": "ask"}]
+            self.panel.plain_text = str(reason)
+            return
+        self.panel.parts = [
+            {"kind": "heading", "text": "Alignment, in order"},
+            {"kind": "table", "caption": "What to do, and what your plan expects",
+             "head": ["step", "what to do", "expected"],
+             "rows": [[str(n), _with_hold(step), step.expect] for n, step in enumerate(steps, 1)]},
+        ]
+        self.panel.plain_text = "\n".join(
+            f"{n}. {_with_hold(step)} Expected: {step.expect}." for n, step in enumerate(steps, 1))
+
+
+def alignment() -> AlignmentPanel:
     """The steps of the alignment in order, each with what the plan expects."""
-    return the_desk().place("alignment", lambda: _alignment_panel(the_desk().plan()))
+    desk = the_desk()
+    return desk.place("alignment", lambda: AlignmentPanel(desk))
 
 
 def _supply_parts(plan: Plan) -> list[dict]:
@@ -219,25 +254,6 @@ def _supply_parts(plan: Plan) -> list[dict]:
         {"kind": "table", "caption": "Read and expected, at the mains voltage of that moment",
          "head": ["where", "read", "expected", "off by", "verdict"], "rows": rows},
     ]
-
-
-def _alignment_panel(plan: Plan) -> Panel:
-    panel = Panel("Alignment, in order", _nothing_to_turn)
-    try:
-        steps = alignment_steps(plan)
-    except Unclear as reason:
-        panel.parts = [{"kind": "verdict", "text": str(reason), "tone": "ask"}]
-        panel.plain_text = str(reason)
-        return panel
-    panel.parts = [
-        {"kind": "heading", "text": "Alignment, in order"},
-        {"kind": "table", "caption": "What to do, and what your plan expects",
-         "head": ["step", "what to do", "expected"],
-         "rows": [[str(n), _with_hold(step), step.expect] for n, step in enumerate(steps, 1)]},
-    ]
-    panel.plain_text = "\n".join(
-        f"{n}. {_with_hold(step)} Expected: {step.expect}." for n, step in enumerate(steps, 1))
-    return panel
 
 
 def _with_hold(step: BenchStep) -> str:

@@ -10,7 +10,7 @@ from rxlearn import bench
 from rxlearn.bench.cautions import SafetyPanel
 from rxlearn.bench.desk import Desk
 from rxlearn.bench.gate import Gate, cover_text
-from rxlearn.bench.live import LiveBench
+from rxlearn.bench.live import LiveBench, Setting
 from rxlearn.bench.panel import Panel
 from rxlearn.bench.plan import COVERED_VALUE
 from rxlearn.data.cautions import CAUTIONS, COVERED, GROUPS, LIMIT, SAFETY_LIST
@@ -36,7 +36,7 @@ class SecretFigure(ToyFigure):
 
 
 def secret(desk):
-    return LiveBench("Rectifier", toy_controls(), toy_compute, SecretFigure(), desk=desk, gated=True)
+    return LiveBench("Rectifier", Setting(toy_controls(), toy_compute, SecretFigure), desk=desk, gated=True)
 
 
 @pytest.fixture
@@ -190,8 +190,9 @@ def test_a_closed_figure_is_told_nothing_more(desk, figure, sent):
 
 
 def test_a_panel_without_gate_is_never_covered(desk, sent):
-    figure = LiveBench("A toy", toy_controls(), toy_compute, ToyFigure(), desk=desk)
+    figure = LiveBench("A toy", Setting(toy_controls(), toy_compute, ToyFigure), desk=desk)
     assert page_of(figure.panel)["texts"]["sentence"] == "once length 10.0 mm."
+    sent.clear()
     tick_all(desk)
     assert not [s for s in sent if s[0] == "A toy" and "parts" in s[1].get("state", {}) and
                 "picture" in s[1]["state"]]

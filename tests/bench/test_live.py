@@ -13,7 +13,7 @@ from ipywidgets.widgets.widget import _instances
 from rxlearn import bench
 from rxlearn.bench.controls import Knob
 from rxlearn.bench.desk import Desk
-from rxlearn.bench.live import LiveBench, live
+from rxlearn.bench.live import LiveBench, Setting, live
 from rxlearn.bench.panel import STRAY_NOTE, Stray
 from rxlearn.compute.quantities import Unclear
 from rxlearn.exercises.predictions import Prediction, reveal
@@ -35,7 +35,7 @@ NUMBER = Prediction(
 
 def make_toy(desk, prediction=None, compute=toy_compute):
     """A toy bench on ``desk``."""
-    return LiveBench("A toy", toy_controls(), compute, ToyFigure(), prediction=prediction, desk=desk)
+    return LiveBench("A toy", Setting(toy_controls(), compute, ToyFigure), prediction=prediction, desk=desk)
 
 
 @pytest.fixture

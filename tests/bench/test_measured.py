@@ -17,6 +17,11 @@ def rows(plan, band, stretch=1.0, count=9):
                  for angle in np.linspace(0, plan.value("dial.degrees"), count))
 
 
+def typed_rows(band):
+    return "\n".join(f"{band} | {a:g} ° | oscillator | {f / 1e6:.6f} MHz | {u:g} Hz"
+                     for _, a, _, f, u in rows(Plan.demo(), band))
+
+
 def coil_rows(coil=1.75e-6, strays=9e-12):
     return tuple((c, float(1 / (2 * np.pi * np.sqrt(coil * (c + strays)))), 1e3)
                  for c in (47e-12, 100e-12, 330e-12))
@@ -56,9 +61,7 @@ def test_a_measured_coil_is_saved_with_its_uncertainty_after_what_changes_was_sh
 def test_it_follows_what_another_panel_saves(desk):
     panel = bench.your_readings()
     form = bench.keep("measured_at_the_bench")
-    typed = "\n".join(f"lower | {a:g} ° | oscillator | {f / 1e6:.6f} MHz | {u:g} Hz"
-                      for _, a, _, f, u in rows(Plan.demo(), "lower"))
-    form.submit(measured__dial=typed)
+    form.submit(measured__dial=typed_rows("lower"))
     form.press("save")
     assert "80 m, from 9 readings" in words(panel.panel)
 
@@ -87,6 +90,29 @@ def test_one_s_own_dial_takes_the_place_of_the_practice_receiver(desk):
     assert "stand in" not in figure.sentence and "practice" not in figure.sentence
     figure.turn(band="upper_band")
     assert "Coil" in figure.sentence
+
+
+def test_what_stands_below_the_form_follows_what_it_saves(desk):
+    figure, steps = bench.your_dial(), bench.alignment()
+    figure.turn(finely=2.0)
+    form = bench.keep("measured_at_the_bench")
+    form.submit(measured__dial=typed_rows("lower"))
+    assert "80 m: There are no readings" in figure.sentence
+    form.press("save")
+    assert "80 m: There are no readings" not in figure.sentence
+    assert "30 m: There are no readings" in figure.sentence
+    assert figure.values["finely"] == 2.0
+    assert figure.panel.texts["sentence"] == figure.sentence
+
+    seen = desk.plan()
+    assert "7.2768 MHz" in words(steps.panel)
+    desk.save({"lower_band.high": Change(value=3.9e6, status="wished", origin="test")},
+              seen=seen, by=None)
+    assert "7.1768 MHz" in words(steps.panel) and "7.2768 MHz" not in words(steps.panel)
+
+    figure.close()
+    steps.close()
+    assert {w.__self__ for w in desk._plan_watchers} == {form}
 
 
 def test_supply_readings_are_covered_until_ticked(desk):

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rxlearn import bench
-from rxlearn.bench.live import LiveBench
+from rxlearn.bench.live import LiveBench, Setting
 from rxlearn.bench.panel import STILL_NOTE, STRAY_NOTE, Panel
 from rxlearn.bench.plan import PlanPanel
 from rxlearn.bench.questions import QuestionPanel
@@ -99,7 +99,7 @@ def test_markup_stays_text_in_what_is_stored(words):
 
 def open_all(desk):
     """One panel of each kind that listens, and what must not change behind its back."""
-    live = LiveBench("A toy", toy_controls(), toy_compute, ToyFigure(), prediction=None, desk=desk)
+    live = LiveBench("A toy", Setting(toy_controls(), toy_compute, ToyFigure), prediction=None, desk=desk)
     number, choice = (QuestionPanel(find(key), desk) for key in ("start.span", "start.discharge"))
     plan = PlanPanel("superheterodyne_basics", desk)
     return {
