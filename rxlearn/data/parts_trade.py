@@ -42,14 +42,15 @@ REVERSED_SECONDARIES: tuple[float, ...] = (5.0, 6.3, 9.0, 12.0, 15.0, 18.0, 24.0
 """Low windings of small mains transformers, V r.m.s. (common practice)."""
 
 SOCKETS: Mapping[str, str] = MappingProxyType({
-    **dict.fromkeys(("6BE6", "6BA6", "6AU6", "6AK5", "6C4", "6AK6", "6AQ5", "6X4"),
-                    "miniature, 7 pins"),
-    **dict.fromkeys(("12AU7", "12AT7", "12AX7"), "miniature, 9 pins"),
+    **dict.fromkeys(("6BE6", "6BA6", "6AU6", "6AK5", "6C4", "6AK6", "6AQ5", "6X4",
+                     "6CB6"), "miniature, 7 pins"),
+    **dict.fromkeys(("12AU7", "12AT7", "12AX7", "EF80", "EF85", "EF89", "EF183", "ECH81", "EL84"),
+                    "miniature, 9 pins"),
     **dict.fromkeys(("6SA7", "6SK7", "6SN7", "6V6", "5Y3-GT", "5V4-G", "6X5-GT"), "octal, 8 pins"),
 })
 """Valve type to its socket (receiving-tube manuals, from memory)."""
 
-STILL_MADE: frozenset[str] = frozenset({"12AX7", "12AU7", "12AT7", "6SN7", "6V6"})
+STILL_MADE: frozenset[str] = frozenset({"12AX7", "12AU7", "12AT7", "6SN7", "6V6", "EL84"})
 """Valve types that are made new (from memory; it changes)."""
 
 EASY, HARD, GONE = "easy", "hard", "no longer made"
