@@ -8,16 +8,25 @@ from __future__ import annotations
 
 from rxlearn.bench.controls import Choice, Knob
 from rxlearn.bench.desk import the_desk
+from rxlearn.bench.hearing import Hearing
 from rxlearn.bench.image_swapping import names_of
 from rxlearn.bench.live import LiveBench, live
 from rxlearn.compute.mixer_levels import BENT, SWITCH, Mixer
-from rxlearn.compute.quantities import Unclear
+from rxlearn.compute.quantities import Unclear, show
+from rxlearn.compute.receiver_sound import (
+    ENVELOPE,
+    PRODUCT,
+    Sound,
+    Station,
+    listen,
+    plain_filter,
+)
 from rxlearn.compute.spur_chart import tune_chart
 from rxlearn.compute.spur_mixer import mix_response
 from rxlearn.compute.spurs import HALF_IF, WANTED, spurious_responses
 from rxlearn.compute.tuning import HIGH, LOW, BandPlan, oscillator_frequency, plan_band
 from rxlearn.compute.whistle_map import compare_schemes
-from rxlearn.compute.whistle_pitch import sweep_pitch
+from rxlearn.compute.whistle_pitch import PitchSweep, off_the_middle, sweep_pitch
 from rxlearn.compute.whistles import Whistle, whistles
 from rxlearn.figures.clean_and_dirty import CleanAndDirtyFigure
 from rxlearn.figures.spur_chart import SpurChartFigure
@@ -39,6 +48,15 @@ OTHER_PAIRS = {
     "80-12": ("80 m and 12 m, 10.7 MHz", (3.5e6, 4.0e6), (24.89e6, 24.99e6), 10.7e6),
 }
 """Pairs of bands with an intermediate frequency to set beside the plan's, Hz."""
+
+TURNED = 200.0
+"""How far the dial is turned up while one hears a whistle, Hz."""
+
+MIDDLE = 1e6
+"""Where the filter that one hears through has its middle, Hz: only distances from it count."""
+
+WHISTLE_DB, NOISE_DB = -10.0, -40.0
+"""A whistle and the noise beside the station's carrier, as one hears them, dB."""
 
 FINDABLE = 6
 """Responses that the sampled mixer offers."""
@@ -134,7 +152,36 @@ def whistle_pitch() -> LiveBench:
         compute,
         lambda: WhistlePitchFigure(note),
         predict="spurs.predict_pitch",
+        sound=Hearing(_whistle, _whistle_words),
     )
+
+
+def _whistle(result: PitchSweep) -> Sound:
+    """The whistle while the dial is turned on by :data:`TURNED`."""
+    whistle = result.whistle
+    before, after = (
+        off_the_middle(whistle, result.injection, dial, result.station_offset)
+        for dial in (result.dial_offset, result.dial_offset + TURNED))
+    loud = [0.0] if whistle.self_made else [WHISTLE_DB, 0.0]
+    stations = [Station(MIDDLE + start, level_db=level, glide=end - start)
+                for start, end, level in zip(before, after, loud)]
+    return listen(stations, MIDDLE, response=plain_filter(MIDDLE, result.bandwidth),
+                  noise_db=NOISE_DB, detector=PRODUCT if whistle.self_made else ENVELOPE)
+
+
+def _whistle_words(result: PitchSweep) -> str:
+    """From where to where it runs, and how loud it would be."""
+    turned = sweep_pitch(result.whistle, result.injection, bandwidth=result.bandwidth,
+                         dial_offset=result.dial_offset + TURNED,
+                         station_offset=result.station_offset)
+    if not (result.passes_now or turned.passes_now):
+        return "4 s with the whistle outside the filter: what is left of it is weak, behind noise."
+    run = " to ".join(show(heard.whistle_now, "Hz", decimals=0, prefix="")
+                      for heard in (result, turned))
+    loud = "" if result.whistle.self_made else (
+        " It is made loud here; on the air it would be weaker against the station, by the estimate "
+        "below.")
+    return f"4 s while the dial is turned up by {TURNED:.0f} Hz: the whistle runs from {run}.{loud}"
 
 
 def clean_and_dirty() -> LiveBench:

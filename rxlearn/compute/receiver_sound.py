@@ -129,6 +129,7 @@ def listen(
     response: tuple[np.ndarray, np.ndarray] | None = None,
     noise_db: float | None = None,
     detector: str = PRODUCT,
+    scale_of: Sequence[Station] = (),
     seconds: float = SECONDS,
     seed: int = 1,
 ) -> Sound:
@@ -137,8 +138,9 @@ def listen(
     ``response`` is (frequencies in Hz, rising; levels in dB, 0 at most); beyond its ends the last
     level holds.  ``noise_db`` is white noise ahead of the filter, in :data:`NOISE_WIDTH`, in dB
     of a station of 0 dB; ``seed`` draws it.  An envelope ``detector`` needs no beat oscillator:
-    that frequency is then only the middle of what is looked at.  ``seconds`` (s) is how long the
-    sound lasts.  Raises :class:`Unclear` for values out of range or a filter that amplifies.
+    that frequency is then only the middle of what is looked at.  Sounds to be compared take
+    the loudness's scale from the same stations, ``scale_of``, the loudest there are.  ``seconds``
+    (s) is how long the sound lasts.  Raises :class:`Unclear` for values out of range or a filter that amplifies.
     """
     beat = BEAT.check(beat_oscillator)
     count = round(SECONDS_RANGE.check(seconds) * RATE)
@@ -148,7 +150,7 @@ def listen(
     wave = np.zeros(2 * count, complex)
     for station in stations:
         wave += 10 ** (station.level_db / 20) * _wave(station, beat, time)
-    most = sum(10 ** (station.level_db / 20) for station in stations)
+    most = sum(10 ** (station.level_db / 20) for station in scale_of or stations)
     if noise_db is not None:
         size = 10 ** (NOISE.check(noise_db) / 20) * np.sqrt(2 * RATE / NOISE_WIDTH)
         drawn = np.random.default_rng(seed).standard_normal((2, 2 * count))
@@ -169,6 +171,18 @@ def listen(
     return Sound(
         samples, RATE, tuple(stations), beat, tuple(np.abs(places - beat).tolist()),
         tuple((down + [station.level_db for station in stations]).tolist()))
+
+
+def plain_filter(
+    centre: float, width: float, *, shoulder: float = 100.0, stop_db: float = -60.0
+) -> tuple[np.ndarray, np.ndarray]:
+    """Response of a filter that is only a window: ``width`` (Hz) around ``centre`` (Hz), flat.
+
+    It falls to ``stop_db`` (dB) within a ``shoulder`` (Hz) on either side.
+    """
+    half = width / 2
+    places = centre + np.array([-half - shoulder, -half, half, half + shoulder])
+    return places, np.array([stop_db, 0.0, 0.0, stop_db])
 
 
 def one_after_other(sounds: Sequence[Sound]) -> Sound:

@@ -78,14 +78,25 @@ def sweep_pitch(
     )
 
 
+def off_the_middle(
+    whistle: Whistle, injection: str, dial: float | np.ndarray, station: float
+) -> tuple[float | np.ndarray, float | np.ndarray | None]:
+    """How far (Hz) the product and the station's carrier come out from the filter's middle.
+
+    ``dial`` and ``station`` (Hz) are off the whistle's place; a self-made whistle has no carrier.
+    """
+    m = whistle.oscillator_order
+    if whistle.self_made:
+        return m * dial, None
+    a, _ = SIGNAL_IN_TERMS[injection]
+    return (whistle.sign * (m * a * dial + whistle.other_order * station),
+            (1 if injection == HIGH else -1) * (dial - station))
+
+
 def _pitches(whistle: Whistle, injection: str, dial: np.ndarray, station: float, width: float):
     """Pitch of the whistle, of the carrier, and whether the filter passes what makes them."""
-    a, _ = SIGNAL_IN_TERMS[injection]
-    m, other = whistle.oscillator_order, whistle.other_order
-    if whistle.self_made:
-        off = np.abs(m * dial)
-        return off, None, off <= width / 2
-    product = whistle.sign * (m * a * dial + other * station)
-    carrier = (1 if injection == HIGH else -1) * (dial - station)
+    product, carrier = off_the_middle(whistle, injection, dial, station)
+    if carrier is None:
+        return np.abs(product), None, np.abs(product) <= width / 2
     passes = (np.abs(product) <= width / 2) & (np.abs(carrier) <= width / 2)
     return np.abs(product - carrier), np.abs(carrier), passes

@@ -80,6 +80,8 @@ def test_loudness_depends_on_what_is_on_the_air_alone():
     most = 10 ** (-HEADROOM_DB / 20) / 1.1
     assert tone(plain, 700)[1] == pytest.approx(20 * np.log10(most), abs=0.2)
     assert tone(plain, 1500)[1] == pytest.approx(20 * np.log10(most) - 20, abs=0.2)
+    alone = listen(stations[:1], BEAT, scale_of=stations)
+    assert tone(alone, 700)[1] == pytest.approx(tone(plain, 700)[1], abs=0.1)
     filtered = listen(stations, BEAT, response=(np.array([BEAT]), np.array([-30.0])))
     assert tone(filtered, 700)[1] == pytest.approx(tone(plain, 700)[1] - 30, abs=0.1)
 
