@@ -84,6 +84,7 @@ SUPPLIES = MappingProxyType({
     "valve": {"supply.rectifier": "6X4"},
     "bridge": {"supply.connection": "bridge"},
     "half wave": {"supply.connection": "half wave"},
+    "choke first": {"supply.input": "choke input"},
     "50 Hz": {"supply.mains_frequency": 50, "supply.mains_voltage": 230.0},
     "low winding": {"supply.winding_voltage": 10.0},
     "high winding": {"supply.winding_voltage": 1000.0},
@@ -98,6 +99,10 @@ DEAD_SUPPLIES = MappingProxyType({
     "too much load": ({"supply.load": 1.0}, "is more than this supply can give"),
     "tiny capacitors": ({"supply.first_capacitor": 0.1e-6, "supply.second_capacitor": 0.1e-6},
                         "draw less current"),
+    "valves in a bridge": ({"supply.connection": "bridge", "supply.rectifier": "6X4"},
+                           "several heater windings"),
+    "half wave, choke first": ({"supply.connection": "half wave", "supply.input": "choke input"},
+                               "hardly any voltage"),
 })
 """Power supplies that cannot give what is drawn, and words of the reason."""
 

@@ -18,7 +18,7 @@ from rxlearn.compute.choke_input import (
 from rxlearn.compute.first_seconds import COURSE, SURGE, FirstSeconds, first_seconds
 from rxlearn.compute.power_supply import highest_voltage, solve
 from rxlearn.compute.quantities import Unclear
-from rxlearn.compute.supply_parts import FULL_WAVE, HALF_WAVE, Load, Supply
+from rxlearn.compute.supply_parts import CHOKE_INPUT, FULL_WAVE, HALF_WAVE, Load, Supply
 from rxlearn.compute.supply_ratings import Finding, check_ratings, first_surge
 from rxlearn.compute.supply_result import SupplyResult
 from rxlearn.compute.supply_switch_off import SwitchOff, switch_off
@@ -51,7 +51,7 @@ WATCHED = 30.0
 
 def supply_waveforms() -> LiveBench:
     """See the steady state of your plan's supply, with the rules of thumb beside it."""
-    plan, whose, why = _plan(solve)
+    plan, whose, why = _plan(solve, first=True)
 
     def compute(rectifier: str, connection: str, load: float, first: float) -> SupplyResult:
         return solve(supply_of(plan, rectifier=rectifier, arrangement=connection, load=load,
@@ -60,7 +60,7 @@ def supply_waveforms() -> LiveBench:
     def figure() -> SupplyWaveformsFigure:
         hardest = supply_of(plan, rectifier="silicon", arrangement="half wave", load=MOST_LOAD,
                             first=MOST_FIRST)
-        found = _first_that_works(hardest, supply_of(plan))
+        found = _first_that_works(hardest, _capacitor_first(plan))
         return SupplyWaveformsFigure(
             volts=1.12 * highest_voltage(hardest), amperes=1.1 * found.elements[0].peak,
             period=1 / hardest.transformer.frequency)
@@ -81,7 +81,7 @@ def supply_waveforms() -> LiveBench:
 def choke_input() -> LiveBench:
     """See what happens when the choke comes first, and when its current stops."""
     plan, whose, why = _plan(lambda supply: solve(choke_first(supply)))
-    planned = supply_of(plan)
+    planned = _capacitor_first(plan)
     if planned.arrangement == HALF_WAVE:  # no choke keeps the current of half wave flowing
         planned = replace(planned, arrangement=FULL_WAVE)
     curves = _Curves(planned)
@@ -123,7 +123,7 @@ class _Curves:
 
 def switching_on() -> LiveBench:
     """See the surge, and the voltage before the valves are warm."""
-    plan, whose, why = _plan(solve)
+    plan, whose, why = _plan(solve, first=True)
     rating = plan.value("supply.first_rating")
 
     def compute(rectifier: str, mains: float, first: float, series: float) -> FirstSeconds:
@@ -131,7 +131,7 @@ def switching_on() -> LiveBench:
         return first_seconds(supply, mains=mains / 100)
 
     def figure() -> SwitchingOnFigure:
-        bare = replace(supply_of(plan, rectifier="silicon"), series_resistance=0.0)
+        bare = replace(_capacitor_first(plan, rectifier="silicon"), series_resistance=0.0)
         highest = highest_voltage(bare, HIGH_MAINS)
         return SwitchingOnFigure(
             volts=1.15 * max(highest, rating), amperes=1.1 * first_surge(bare), surge=SURGE,
@@ -152,8 +152,8 @@ def switching_on() -> LiveBench:
 
 def switching_off() -> LiveBench:
     """See what the capacitors still hold when the plug is out, and with the bleeder open."""
-    plan, whose, why = _plan(switch_off)
-    planned = supply_of(plan)
+    plan, whose, why = _plan(switch_off, first=True)
+    planned = _capacitor_first(plan)
 
     def compute(state: str, bleeder: float, first: float, threshold: str) -> SwitchOff:
         supply = replace(supply_of(plan, first=first), bleeder=bleeder)
@@ -197,18 +197,28 @@ def supply_ratings() -> LiveBench:
     )
 
 
-def _plan(needed: Callable[[Supply], object]) -> tuple[Plan, str, str]:
+def _capacitor_first(plan: Plan, rectifier: str | None = None) -> Supply:
+    """The plan's supply with its first capacitor, even where the plan has the choke first."""
+    return supply_of(plan, rectifier=rectifier, first=plan.value("supply.first_capacitor"))
+
+
+def _plan(needed: Callable[[Supply], object], *, first: bool = False) -> tuple[Plan, str, str]:
     """The plan, or the demo where ``needed`` cannot be worked out of its supply.
 
     Words for the title and the reason come with it; both are empty where the plan can be used.
+    ``first``: the figure has a knob for the first capacitor, which a plan may not have.
     """
     plan = the_desk().plan()
     try:
+        supply_of(plan)
         for rectifier in (None, "silicon"):
-            needed(supply_of(plan, rectifier=rectifier))
+            needed(_capacitor_first(plan, rectifier) if first else supply_of(plan, rectifier=rectifier))
     except Unclear as reason:
         return (Plan.demo(), " (the demo supply: yours cannot work as planned)",
                 f"Your plan's supply cannot work. {reason} The demo supply stands in.")
+    if first and plan.value("supply.input") == CHOKE_INPUT:
+        return plan, "", ("Your plan has the choke first; this figure puts a capacitor before it, to "
+                          "be set below.")
     return plan, "", ""
 
 

@@ -40,6 +40,9 @@ FUNCTIONS: Mapping[str, str] = MappingProxyType({
     "output": "output stage",
     "lamp": "dial lamp",
     "rectifier": "rectifier",
+    "converter_input": "converter's input circuits",
+    "converter": "converter's mixer",
+    "crystal_oscillator": "converter's crystal oscillator",
     "other": "something else",
 })
 """What a stage can be there for, by key."""
@@ -47,6 +50,9 @@ FUNCTIONS: Mapping[str, str] = MappingProxyType({
 PATH = ("preselector", "signal_amplifier", "mixer", "filter", "intermediate_amplifier",
         "detector", "audio_amplifier", "output")
 """Functions through which the signal passes, in the order in which it does."""
+
+CONVERTER_STAGES = ("converter_input", "converter", "crystal_oscillator")
+"""Functions of a converter before the receiver, for a third band."""
 
 SPEECH_WIDTH = 2.4e3
 """Bandwidth in which noise is counted, Hz: speech on one sideband (common practice)."""
@@ -208,7 +214,7 @@ def check_path(stages: Sequence[ReceiverStage]) -> tuple[ReceiverStage, ...]:
                 "cannot do without.")
     if sum(stage.function == "mixer" for stage in path) > 1:
         raise Unclear("The list of stages has more than one mixer: keep the one after the "
-                      "preselector, and call a converter before it something else.")
+                      "preselector, and call one before it the converter's mixer.")
     return path
 
 

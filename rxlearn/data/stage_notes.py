@@ -65,6 +65,18 @@ STAGE_NOTES: Mapping[str, StageNote] = MappingProxyType({
         "If it fails there is no sound at all; if the capacitor at its grid leaks, sound is rough, and "
         "the valve gets too hot.",
         "Its cathode shows its current: too high means that its grid has lost its bias."),
+    "converter_input": StageNote(
+        "lets the third band through and holds the converter's image and the main band down",
+        "If it fails, the third band is faint, and stations of the main band come through.",
+        "A meter shows little: with the plug out, each coil should measure a few ohms or less."),
+    "converter": StageNote(
+        "multiplies the third band by the crystal, so that the difference is read on the main dial",
+        "If it fails, the third band is silent, while the main bands are as ever.",
+        "Switched in, its cathode stands a volt or two above the chassis; switched out, at nothing."),
+    "crystal_oscillator": StageNote(
+        "makes the one frequency that moves the third band to the main dial",
+        "If it stops, the third band goes, and stations of the main band may be heard in its place.",
+        "A counter coupled to it shows the crystal's frequency, or nothing when it does not run."),
     "rectifier": StageNote(
         "gives every anode its direct voltage; the heaters have a winding of their own",
         "If it fails, all is dark or silent; if a capacitor has dried up, it hums.",

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from rxlearn.compute.audio_matching import turns_ratio
 from rxlearn.compute.power_supply import highest_voltage, solve
 from rxlearn.compute.quantities import show
-from rxlearn.compute.supply_parts import HALF_WAVE, Supply, peak
+from rxlearn.compute.supply_parts import CHOKE_INPUT, HALF_WAVE, Supply, peak
 from rxlearn.compute.supply_ratings import check_ratings, exceeded, highest_inverse, primary_fuse
 from rxlearn.compute.supply_result import SupplyResult
 from rxlearn.compute.supply_rules import rules_for
@@ -34,9 +34,10 @@ def power_supply_steps(plan: Plan) -> Iterator[str]:
 def _at_load(supply: Supply, found: SupplyResult) -> Iterator[str]:
     rules = {rule.key: rule.estimate for rule in rules_for(found)}
     winding = supply.transformer.voltage
+    gets = ("the load, behind the choke, gets" if supply.input == CHOKE_INPUT else
+            f"the first capacitor gets {_volts(found.capacitors[0].direct)}, and the load")
     yield (f"Peak of the winding: √2 × {_volts(winding)} = {_volts(peak(winding))}. With "
-           f"{_milliamperes(found.direct_current)} drawn the first capacitor gets "
-           f"{_volts(found.capacitors[0].direct)}, and the load {_volts(found.output_voltage)}.")
+           f"{_milliamperes(found.direct_current)} drawn {gets} {_volts(found.output_voltage)}.")
     times = 1 if supply.arrangement == HALF_WAVE else 2
     if "sawtooth" in rules:
         yield (f"Ripple there by the rule: {_milliamperes(found.direct_current)} / "

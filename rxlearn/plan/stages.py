@@ -15,6 +15,7 @@ from rxlearn.compute.stages import (
     follow_signal,
 )
 from rxlearn.data.valves import ALIASES, VALVES, Valve
+from rxlearn.plan.converter_stages import typical_rows
 from rxlearn.plan.document import Plan
 
 STAGES = "stages.list"
@@ -46,9 +47,12 @@ def _bias(valve: Valve, current: float) -> float:
 
 
 def stages_of(plan: Plan) -> tuple[ReceiverStage, ...]:
-    """The plan's stages in the order in which they are listed; blank currents count as zero."""
+    """The plan's stages in the order in which they are listed; blank currents count as zero.
+
+    Behind them stand those of the converter that the plan's third band wants.
+    """
     found = []
-    for function, device, heater, supply, gain, source in plan.value(STAGES):
+    for function, device, heater, supply, gain, source in (*plan.value(STAGES), *typical_rows(plan)):
         valve = valve_in(device)
         found.append(ReceiverStage(
             function=function, device=device, heater_current=heater or 0.0,

@@ -40,6 +40,9 @@ thead { display: table-header-group; } tr { break-inside: avoid; }
 .steps td:nth-child(4) { width: 32mm; }
 .hold { font-weight: bold; }
 .picture svg { width: 100%; height: auto; }
+@page turned { size: A4 landscape; margin: 15mm 14mm; }
+@media screen { .turned { max-width: 100%; overflow-x: auto; } .turned svg { width: 269mm; } }
+@media print { .turned, .turned + table { page: turned; } .turned { break-before: page; } }
 .scale { break-before: page; } .scale svg { display: block; }
 @media print { body { padding: 0; max-width: none; } }
 """
@@ -115,5 +118,6 @@ def _picture(block: Picture, number: int) -> str:
     """The drawing, its ids made its own: two drawings on one page must not share them."""
     drawing = block.svg[block.svg.index("<svg"):]
     drawing = re.sub(r'(\bid="|href="#|url\(#)', rf"\g<1>p{number}-", drawing)
-    return (f'<div class="picture" role="img" aria-label="{escape(block.says)}" '
+    turned = " turned" if block.turned else ""
+    return (f'<div class="picture{turned}" role="img" aria-label="{escape(block.says)}" '
             f'style="width:{block.width:.1f}mm">{drawing}</div>')

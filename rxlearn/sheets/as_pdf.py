@@ -99,8 +99,8 @@ def _draw(pdf: FPDF, block: Block) -> None:
 
 
 def _heading(pdf: FPDF, text: str) -> None:
-    if pdf.will_page_break(28):
-        pdf.add_page()
+    if pdf.will_page_break(28) or _is_turned(pdf):
+        pdf.add_page(orientation="portrait")
     pdf.ln(4)
     pdf.set_font(FONT, "B", LARGE)
     _lines(pdf, text, 6.5)
@@ -154,7 +154,13 @@ def _table(pdf: FPDF, caption: str, head, rows, widths) -> None:
     pdf.ln(3)
 
 
+def _is_turned(pdf: FPDF) -> bool:
+    return pdf.w > pdf.h
+
+
 def _picture(pdf: FPDF, block: Picture) -> None:
+    if block.turned:
+        pdf.add_page(orientation="landscape")
     # No alternative text on the picture: the words stand under it, where all can read them.
     svg = block.svg[block.svg.index("<svg"):]
     # The page's own font, which has every sign that a drawing uses.

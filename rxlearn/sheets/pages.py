@@ -63,14 +63,26 @@ class Steps:
     steps: tuple[Step, ...]
 
 
+UPRIGHT, TURNED = 182.0, 269.0
+"""Width that a page has for blocks, and that one turned on its side has, mm (A4, 14 mm margins)."""
+
+
 @dataclass(frozen=True)
 class Picture:
-    """A drawing as SVG, its letters drawn as outlines; ``says`` is its text alternative."""
+    """A drawing as SVG, its letters drawn as outlines; ``says`` is its text alternative.
+
+    One wider than :data:`UPRIGHT` stands on a page turned on its side, with the table after it.
+    """
 
     svg: str
     says: str
     width: float
     """Width on paper, mm."""
+
+    @property
+    def turned(self) -> bool:
+        """Whether it needs a page turned on its side."""
+        return self.width > UPRIGHT
 
 
 @dataclass(frozen=True)
