@@ -10,10 +10,11 @@ import numpy as np
 
 from rxlearn.compute.preselector_network import PreselectorNetwork
 from rxlearn.compute.quantities import Unclear
-from rxlearn.plan.band_spread import band_of, solved
+from rxlearn.plan.band_spread import band_of
 from rxlearn.plan.coil_fields import CAPACITANCES
 from rxlearn.plan.coils import way_of
 from rxlearn.plan.document import Plan
+from rxlearn.plan.measured import dial_network
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.sheets.as_html import as_html
 from rxlearn.sheets.build_sheet import build_sheet
@@ -21,8 +22,11 @@ from rxlearn.sheets.netlists import preselector_netlist, supply_netlist, tank_ne
 from rxlearn.sheets.parts_csv import parts_csv
 from rxlearn.sheets.touchstone import touchstone
 
-DECADES = 1.0
-POINTS = 801
+DECADES, POINTS = 1.0, 801
+"""A sweep for the Touchstone file: decades to either side of the centre, and points."""
+
+BANDWIDTHS, DENSE = 3.0, 601
+"""A close look at the passband besides: bandwidths to either side of the centre, and points."""
 
 
 def preselector_of(plan: Plan, band: str) -> PreselectorNetwork:
@@ -51,7 +55,7 @@ def _tank(band: str) -> Callable[[Plan], bytes]:
     def text(plan: Plan) -> bytes:
         degrees = plan.value("dial.degrees")
         title = f"{plan.value('receiver.name')}, {plan.value(f'{band}.name')}"
-        return tank_netlist(title, solved(plan, band), (0.0, degrees / 2, degrees)).encode()
+        return tank_netlist(title, dial_network(plan, band), (0.0, degrees / 2, degrees)).encode()
     return text
 
 
@@ -67,10 +71,19 @@ def _preselector_deck(band: str) -> Callable[[Plan], bytes]:
 def _touchstone(band: str) -> Callable[[Plan], bytes]:
     def text(plan: Plan) -> bytes:
         network = preselector_of(plan, band)
-        frequencies = network.centre * np.logspace(-DECADES, DECADES, POINTS)
         title = f"{plan.value('receiver.name')}, {plan.value(f'{band}.name')}"
-        return touchstone(title, network, frequencies).encode()
+        return touchstone(title, network, sweep(network)).encode()
     return text
+
+
+def sweep(network: PreselectorNetwork) -> np.ndarray:
+    """Rising frequencies (Hz) for a Touchstone file: two decades, and the passband closely."""
+    wide = np.logspace(-DECADES, DECADES, POINTS)
+    reach = min(BANDWIDTHS / network.loaded_q, 0.9)
+    close = np.linspace(1 - reach, 1 + reach, DENSE)
+    outside = wide[(wide < close[0]) | (wide > close[-1])]
+    return network.centre * np.concatenate((
+        outside[outside < 1], close, outside[outside > 1]))
 
 
 def _supply(plan: Plan) -> bytes:

@@ -196,5 +196,7 @@ def _title(title: str, what: str) -> str:
 
 
 def _deck(lines: Sequence[str], analysis: str, measures: Sequence[str]) -> str:
-    control = [".control", analysis, *measures, ".endc"]
+    # Else ``ngspice -b`` takes a deck whose analyses stand here for one without any, and says so.
+    leave = ["if $?batchmode", "  quit 0", "end"]
+    control = [".control", analysis, *measures, *leave, ".endc"]
     return "\n".join([*lines, *control, ".end", ""])

@@ -19,6 +19,7 @@ def run(tmp_path):
         path.write_text(deck, encoding="utf-8")
         done = subprocess.run([program, "-b", str(path)], capture_output=True, text=True,
                               timeout=60, env={**os.environ, "HOME": str(tmp_path)})
+        assert done.returncode == 0, done.stdout + done.stderr
         assert "rror" not in done.stdout + done.stderr, done.stdout + done.stderr
         return {name: float(value) for name, value in
                 re.findall(r"^(\w+)\s*=\s*([-+0-9.eE]+)", done.stdout, re.MULTILINE)}

@@ -173,6 +173,7 @@ def test_the_plan_s_netlists_run_and_agree_with_the_workbook(name, tmp_path):
     path.write_bytes(FILES[name](plan))
     done = subprocess.run([ngspice_or_reason(), "-b", str(path)], capture_output=True, text=True,
                           timeout=60, env={**os.environ, "HOME": str(tmp_path)})
+    assert done.returncode == 0, done.stdout + done.stderr
     found = {key: float(value) for key, value in
              re.findall(r"^(\w+)\s*=\s*([-+0-9.eE]+)", done.stdout, re.MULTILINE)}
     band = "upper_band" if "upper" in name else "lower_band"

@@ -9,6 +9,7 @@ import skrf
 from rxlearn.compute.preselector import response_db
 from rxlearn.compute.preselector_network import PreselectorNetwork
 from rxlearn.compute.quantities import Unclear
+from rxlearn.sheets.files import sweep
 from rxlearn.sheets.touchstone import touchstone
 
 FREQUENCIES = np.linspace(2e6, 12e6, 401)
@@ -27,6 +28,18 @@ def test_what_is_read_is_what_was_computed(circuits):
     assert found.z0 == pytest.approx(50.0, rel=1e-6, abs=0)
     assert found.f == pytest.approx(FREQUENCIES, rel=1e-6, abs=0)
     assert np.abs(found.s - network.scattering(FREQUENCIES)).max() < 1e-11
+
+
+@pytest.mark.parametrize(("loaded", "circuits"), [(2.0, 1), (50.0, 1), (50.0, 2), (200.0, 1)])
+def test_the_file_s_sweep_rises_and_shows_the_passband(loaded, circuits):
+    network = PreselectorNetwork(3.75e6, 150e-12, loaded, 1.5 * loaded, circuits)
+    found = read(touchstone("x", network, sweep(network)))
+    assert np.all(np.diff(found.f) > 0)
+    assert found.f[0] == pytest.approx(0.375e6, rel=1e-9, abs=0)
+    assert found.f[-1] == pytest.approx(37.5e6, rel=1e-9, abs=0)
+    level = 20 * np.log10(np.abs(found.s[:, 1, 0]))
+    # A curve of enough points to be read, however narrow: half power is 3 dB (DERIVED).
+    assert np.count_nonzero(level > level.max() - 3) >= 50
 
 
 def test_one_circuit_agrees_with_the_library_s_own_circuit():
