@@ -14,6 +14,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from rxlearn.compute.ladder_build import BuiltLadder
+from rxlearn.compute.ladder_matching import NONE, SERIES, EndMatch
 from rxlearn.compute.preferred_values import nearest_preferred
 from rxlearn.compute.quantities import Range, show
 from rxlearn.compute.stages import FollowedSignal
@@ -24,6 +26,9 @@ LOWEST_TONE = 300.0
 """Lowest tone that speech needs, Hz (common practice)."""
 
 SUPPLY = Range("The direct voltage", "V", 20.0, 1000.0)
+MIXER_LOAD, GRID_LEAK = 4.7e3, 100e3
+"""What the crystal filter works between: the mixer's anode load and the amplifier's grid leak, Ω."""
+
 RADIO_BYPASS = 10e-9
 """Bypass for radio frequencies, F (common practice)."""
 
@@ -62,7 +67,9 @@ class CircuitNumbers:
 
     ``signal``, ``oscillator``, ``intermediate`` and ``beat`` in Hz.  ``signal_coil`` (H) is the
     coil of every circuit before the mixer, ``intermediate_coil`` (H) that behind it.  ``tank`` holds the
-    oscillator's coil (H) and its capacitors by name (F).
+    oscillator's coil (H) and its capacitors by name (F).  ``filter`` is the crystal filter as it is
+    built; None where it cannot be, and then ``filter_problem`` says why, and ``crystals`` how many
+    it should have had.
     """
 
     signal: float
@@ -76,6 +83,9 @@ class CircuitNumbers:
     tank: Mapping[str, float]
     turns_ratio: float
     loudspeaker: float
+    filter: BuiltLadder | None = None
+    filter_problem: str = ""
+    crystals: int = 4
 
 
 @dataclass(frozen=True)
@@ -145,7 +155,7 @@ def _mixer(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     return [
         ("C1", "coupling from the oscillator", "47 pF"), ("R1", "grid leak", "22 kΩ"),
         *_cathode("R2", "C2", valve, radio=True), *_screen("R3", "C3", n, valve),
-        ("R4", "anode load", "4.7 kΩ"), ("C4", "coupling to the filter", _farad(RADIO_BYPASS)),
+        ("R4", "anode load", show(MIXER_LOAD, "Ω")), ("C4", "coupling to the filter", _farad(RADIO_BYPASS)),
     ]
 
 
@@ -165,16 +175,39 @@ def _oscillator(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
 
 
 def _filter(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
-    each = f"{show(n.intermediate, 'Hz', digits=7)}, four alike"
-    return [*((f"Y{i}", "crystal", each) for i in range(1, 5)),
-            *((f"C{i}", "coupling capacitor", "by the crystals that you measured")
-              for i in range(1, 4)),
-            ("R1", "termination", "by the filter's design")]
+    each = show(n.intermediate, "Hz", digits=7)
+    crystals = [("Y1", "crystal", each),
+                *((f"Y{i}", "crystal", "like Y1") for i in range(2, n.crystals + 1))]
+    built = n.filter
+    if built is None:
+        return [*crystals, *((f"C{i}", "coupling capacitor", NO_VALUE) for i in range(1, n.crystals)),
+                ("R1", f"termination, {ACROSS}", NO_VALUE), ("R2", f"termination, {ACROSS}", NO_VALUE)]
+    couplings = [("coupling capacitor", value) for value in built.ladder.couplings]
+    series = [(f"{SERIES_WITH} Y{i}", value)
+              for i, value in enumerate(built.ladder.series, start=1) if value]
+    return [*crystals,
+            *((f"C{i}", kind, _farad(value))
+              for i, (kind, value) in enumerate((*couplings, *series), start=1)),
+            *_terminated("R1", built.source), *_terminated("R2", built.load)]
+
+
+NO_VALUE = "none yet"
+"""What stands at a part of a filter that cannot be made."""
+
+ACROSS, IN_SERIES, SERIES_WITH = "across the stage", "in series", "in series with"
+"""Where a termination and a series capacitor of the filter lie, by their words."""
+
+
+def _terminated(ref: str, end: EndMatch) -> list[tuple]:
+    if end.way == NONE:
+        return []
+    where = IN_SERIES if end.way == SERIES else ACROSS
+    return [(ref, f"termination, {where}", show(end.resistor, "Ω"))]
 
 
 def _intermediate(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     return [
-        ("C1", "coupling", _farad(RADIO_BYPASS)), ("R1", "grid leak", "100 kΩ"),
+        ("C1", "coupling", _farad(RADIO_BYPASS)), ("R1", "grid leak", show(GRID_LEAK, "Ω")),
         *_cathode("R2", "C2", valve, radio=True), *_screen("R3", "C3", n, valve),
         *_tuned(n.intermediate, n.intermediate_coil), ("C5", "coupling", "100 pF"),
     ]
@@ -266,7 +299,8 @@ def circuit_of(stage: str, numbers: CircuitNumbers, valve: ValveFigures | None) 
     ``valve`` may be None for stages without one.  Raises Unclear for numbers out of range.
     """
     parts = tuple(Part(*row) for row in _MAKERS[stage](numbers, valve))
-    return Circuit(stage, valve.name if valve else "", parts)
+    note = numbers.filter_problem if stage == "filter" else ""
+    return Circuit(stage, valve.name if valve else "", parts, note)
 
 
 def _henry(value: float) -> str:

@@ -12,6 +12,7 @@ from rxlearn.compute.circuits import (
     bias_at,
     circuit_of,
 )
+from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.stages import FUNCTIONS
@@ -19,6 +20,7 @@ from rxlearn.compute.supply_circuit import supply_circuit
 from rxlearn.compute.tuning import is_sideband_inverted
 from rxlearn.data.valves import VALVES
 from rxlearn.plan.coils import wanted_of
+from rxlearn.plan.crystal_filter import filter_of
 from rxlearn.plan.document import Plan
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.plan.stages import middle_of, sections_used, stages_of, valve_in
@@ -74,7 +76,16 @@ def numbers_of(plan: Plan, band: str, signal: float | None = None) -> CircuitNum
               "series": plan.value("band_spread.series"),
               "parallel": plan.value("band_spread.parallel"),
               "recentring": plan.value("recentring.capacitance")},
-        turns_ratio=plan.value("output.turns_ratio"), loudspeaker=plan.value("output.loudspeaker"))
+        turns_ratio=plan.value("output.turns_ratio"), loudspeaker=plan.value("output.loudspeaker"),
+        crystals=plan.value("crystal_filter.crystals"), **_filter(plan))
+
+
+def _filter(plan: Plan) -> dict[str, BuiltLadder | str]:
+    """The crystal filter as it is built, or the reason why it cannot be."""
+    try:
+        return {"filter": filter_of(plan)}
+    except Unclear as reason:
+        return {"filter_problem": f"No values yet: {reason}"}
 
 
 def supply_voltage(plan: Plan) -> float:

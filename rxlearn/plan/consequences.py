@@ -24,6 +24,7 @@ from rxlearn.compute.tank import capacitance_for, resonant_frequency, tank_for_r
 from rxlearn.compute.tuning import BandPlan, plan_band
 from rxlearn.plan.band_spread_rows import BAND_SPREAD_ROWS
 from rxlearn.plan.coil_rows import COIL_ROWS
+from rxlearn.plan.crystal_filter_rows import CRYSTAL_FILTER_ROWS
 from rxlearn.plan.document import Plan
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.parts_rows import PARTS_ROWS, PlannedParts
@@ -373,6 +374,7 @@ _ROWS: dict[str, Row] = {
     **{label: _of_receivers(row) for label, row in TOLERANCE_ROWS.items()},
     **{label: _of_plan(row) for label, row in THIRD_BAND_ROWS.items()},
     **{label: _of_plan(row) for label, row in COIL_ROWS.items()},
+    **{label: _of_plan(row) for label, row in CRYSTAL_FILTER_ROWS.items()},
     **{label: _of_supply(row) for label, row in POWER_SUPPLY_ROWS.items()},
     **{label: _of_plan(row) for label, row in STAGE_CONSEQUENCES.items()},
     **{label: _of_parts(row) for label, row in PARTS_ROWS.items()},

@@ -20,6 +20,7 @@ from rxlearn.compute.supply_parts import (
 from rxlearn.compute.variable_capacitor import PLATE_LAWS
 from rxlearn.data.rectifier_valves import RECTIFIER_VALVES
 from rxlearn.plan.coil_fields import COIL_FIELDS
+from rxlearn.plan.crystal_filter_fields import CRYSTAL_FILTER_FIELDS
 from rxlearn.plan.field import Field, choice, count, quantity, table, text
 from rxlearn.plan.measured_fields import MEASURED_ROWS
 from rxlearn.plan.parts_fields import PARTS_FIELDS
@@ -145,6 +146,7 @@ _ROWS = (
     count("preselector.circuits", "Preselector, tuned circuits", 1, 2, 1, section="preselector",
            why="A second circuit rejects the image twice as many decibels, and must be tuned too."),
     *COIL_FIELDS,
+    *CRYSTAL_FILTER_FIELDS,
     quantity("beat_oscillator.offset", "Beat oscillator, offset", "Hz", 100.0, 10e3, 1.5e3,
               section="beat oscillator",
               why="How far from the middle of the filter the missing carrier is put back."),

@@ -7,7 +7,7 @@ a part must stand follows from the words by which its circuit calls it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rxlearn.compute.circuits import CircuitNumbers, Part, ValveFigures, circuit_of
 from rxlearn.compute.part_ratings import (
@@ -30,6 +30,9 @@ SERIES = "E12"
 
 ELECTROLYTIC_FROM = 1e-6
 """From this capacitance (F) on a bypass is an electrolytic."""
+
+SPARE_CRYSTALS = 6
+"""So many more crystals than the filter has leave a choice (common practice, no source)."""
 
 IN_STOCK = 1e-5
 """A crystal within this part of a stock frequency is that one."""
@@ -106,7 +109,8 @@ class _Place:
         elif part.ref[0] == "R":
             yield self._resistor(part)
         elif part.ref[0] == "Y":
-            yield crystal_use(self.numbers.intermediate, self._where(part), self.count)
+            yield replace(crystal_use(self.numbers.intermediate, self._where(part), self.count),
+                          note=_handful(self.numbers.crystals))
         elif part.ref[0] == "D":
             yield PartUse(kind="diode", what="diode", value="small signal, two alike",
                           where=self._where(part), count=self.count)
@@ -225,6 +229,12 @@ def crystal_use(frequency: float, where: str, count: int = 1) -> PartUse:
     return PartUse(kind="crystal" if stock else "cut crystal", what="crystal",
                    value=show(frequency, "Hz", digits=9), where=where, count=count,
                    amount=frequency)
+
+
+def _handful(crystals: int) -> str:
+    """Why more crystals are bought than the filter has."""
+    return (f"Buy at least {crystals + SPARE_CRYSTALS} of one lot, measure them all, and take the "
+            f"{crystals} that lie closest together.")
 
 
 def _needs_two(farads: float) -> bool:

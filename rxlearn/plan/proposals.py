@@ -14,6 +14,7 @@ from rxlearn.plan.band_spread import PREFERRED, bought
 from rxlearn.plan.band_spread_rows import compensator_wanted
 from rxlearn.plan.coil_fields import COIL_FIELDS, COILS
 from rxlearn.plan.coils import turns_and_length
+from rxlearn.plan.crystal_filter_fields import CRYSTAL_FILTER_FIELDS
 from rxlearn.plan.document import Plan
 from rxlearn.plan.field import Status, Value
 from rxlearn.plan.fields import FIELDS
@@ -53,6 +54,7 @@ _WISHES = {
     ),
     "coils": tuple(field.key for field in COIL_FIELDS
                    if not field.key.endswith((".turns", ".length"))),
+    "crystal_filter": (*(field.key for field in CRYSTAL_FILTER_FIELDS), "beat_oscillator.offset"),
     "power_supply": (*SUPPLY_PARTS, "output.anode_load", "output.loudspeaker", *CHECKS),
     "stage_by_stage": (STAGES,),
     "parts_and_budget": tuple(field.key for field in PARTS_FIELDS),
