@@ -15,12 +15,33 @@ SHARE = Range("The place in the band", "%", 0.0, 100.0)
 TURNS = Range("The turns ratio", "", 0.1, 1000.0)
 
 
+@dataclass(frozen=True)
+class ConvertedThird:
+    """A third band before the receiver: ``name``, edges and ``crystal`` (Hz), where it is read.
+
+    ``device`` are the converter's valves in words, ``main`` the name of the main band.
+    """
+
+    name: str
+    low: float
+    high: float
+    crystal: float
+    main: str
+    device: str
+
+    def at(self, share: float) -> tuple[float, float]:
+        """The signal at ``share`` (%) of the third band, and what the main dial reads (Hz)."""
+        signal = self.low + share / 100 * (self.high - self.low)
+        return signal, abs(signal - self.crystal)
+
+
 @dataclass(frozen=True, kw_only=True)
 class TwoBandSet:
     """What a receiver of two bands needs to be followed through.  Frequencies in Hz.
 
     ``names`` and ``edges`` (low, high) and ``injections`` are the lower band's, then the upper's;
-    ``turns_ratio`` is the output transformer's, ``loudspeaker`` in ohm.
+    ``turns_ratio`` is the output transformer's, ``loudspeaker`` in ohm.  ``third`` is a third band
+    that a converter brings to one of the two.
     """
 
     stages: tuple[ReceiverStage, ...]
@@ -31,6 +52,7 @@ class TwoBandSet:
     beat_offset: float
     turns_ratio: float
     loudspeaker: float
+    third: ConvertedThird | None = None
 
 
 @dataclass(frozen=True)

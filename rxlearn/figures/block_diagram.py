@@ -74,6 +74,9 @@ class BlockDiagramFigure(LiveFigure):
              for place, x in enumerate(self._places)] for row in (0, 1)]
         self._received = self.label(sheet, "received", "ink", fontsize=11)
         self._fed = self._feed_blocks(sheet, pitch)
+        self._third = self.label(sheet, "third", "ink", fontsize=9.5)
+        if self._receiver.third:
+            self._converter_block(sheet, pitch)
         self._bars(figure, pitch)
         self._values = [self._text(sheet, f"value-{place}", x, 324.0, size=9.5)
                         for place, x in enumerate(self._places)]
@@ -135,6 +138,20 @@ class BlockDiagramFigure(LiveFigure):
                 text.set_position((right + 6, FEED_TOP + 12 + 16 * row))
         return fed
 
+    def _converter_block(self, sheet: Axes, pitch: float) -> None:
+        """The converter under the aerial's arrow, which it feeds when it is switched in."""
+        x = self._places[0]
+        left, right = x - 0.38 * pitch, x + 0.38 * pitch
+        sheet.add_patch(Rectangle(
+            (left, FEED_TOP), right - left, FEED_BOTTOM - FEED_TOP, facecolor="none",
+            edgecolor=style.LIGHT["image"]))
+        small = {"ha": "center", "va": "baseline", "parse_math": False}
+        sheet.text(x, FEED_TOP + 13, "converter", fontsize=9.5 * self._small, **small)
+        sheet.text(x, FEED_BOTTOM - 5, _cut(self._receiver.third.name, 12), fontsize=8.5 * self._small,
+                   color=style.LIGHT["quiet"], **small)
+        _arrow(sheet, (x, FEED_TOP), (x, (BLOCK_TOP + BLOCK_BOTTOM) / 2))
+        self._third.set_position((6, FEED_BOTTOM + 16))
+
     def _bars(self, figure: Figure, pitch: float) -> None:
         width, height = self.size
         axes = figure.add_axes((LEFT / width, 22 / height, (RIGHT - LEFT) / width,
@@ -162,6 +179,8 @@ class BlockDiagramFigure(LiveFigure):
                 if function in self._fed and value is not None:
                     name = _cut(self._receiver.names[row])
                     self._fed[function][row].set_text(f"{name}: {_hertz(value)}")
+        if self._receiver.third:
+            self._third.set_text(_third_words(result))
         self._received.set_position((3, ROWS[result.band]))
         self._received.set_text("▸")
         self._move_bars(result)
@@ -209,6 +228,8 @@ class BlockDiagramFigure(LiveFigure):
             f"at the aerial ({say_s_units(found.aerial_dbm)}) becomes "
             f"{show(result.power, 'W', digits=3)} at the loudspeaker, "
             f"{abs(found.margin_db):.0f} dB {'above' if found.margin_db >= 0 else 'below'} the noise."
+            + (f" With the converter switched in, {_third_words(result)}."
+               if result.receiver.third else "")
         ))
 
     def explain(self, result: BlockDiagram) -> str:
@@ -270,9 +291,17 @@ def _hertz(frequency: float | None) -> str:
     return show(frequency, "Hz", prefix="M", decimals=4)
 
 
-def _cut(name: str) -> str:
+def _third_words(result: BlockDiagram) -> str:
+    """The third band at each of the converter's arrows."""
+    third = result.receiver.third
+    signal, reading = third.at(result.share)
+    return (f"{_cut(third.name)}: {_hertz(signal)} at the aerial, crystal {_hertz(third.crystal)}, "
+            f"{_hertz(reading)} to the main receiver on {_cut(third.main)}")
+
+
+def _cut(name: str, most: int = 7) -> str:
     """A band's name, cut off where it would not fit."""
-    return name if len(name) <= 7 else f"{name[:6]}…"
+    return name if len(name) <= most else f"{name[:most - 1]}…"
 
 
 def _volts(value: float) -> str:

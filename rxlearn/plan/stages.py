@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from rxlearn.compute.block_diagram import TwoBandSet
+from rxlearn.compute.block_diagram import ConvertedThird, TwoBandSet
 from rxlearn.compute.circuits import bias_at
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.stages import (
@@ -15,8 +15,9 @@ from rxlearn.compute.stages import (
     follow_signal,
 )
 from rxlearn.data.valves import ALIASES, VALVES, Valve
-from rxlearn.plan.converter_stages import typical_rows
+from rxlearn.plan.converter_stages import has_converter, typical_rows
 from rxlearn.plan.document import Plan
+from rxlearn.plan.third_band import converter_of
 
 STAGES = "stages.list"
 """Key of the plan's table of stages."""
@@ -96,4 +97,17 @@ def receiver_of(plan: Plan) -> TwoBandSet:
         injections=tuple(plan.value(f"{band}.injection") for band in BANDS),
         intermediate_frequency=plan.value("intermediate_frequency"),
         beat_offset=plan.value("beat_oscillator.offset"),
-        turns_ratio=plan.value("output.turns_ratio"), loudspeaker=plan.value("output.loudspeaker"))
+        turns_ratio=plan.value("output.turns_ratio"), loudspeaker=plan.value("output.loudspeaker"),
+        third=_third(plan))
+
+
+def _third(plan: Plan) -> ConvertedThird | None:
+    """The third band that a converter brings down; None where there is none to be built."""
+    if not has_converter(plan):
+        return None
+    converted = converter_of(plan).converted
+    devices = [s.device for s in stages_of(plan) if s.function in ("converter", "crystal_oscillator")]
+    return ConvertedThird(
+        plan.shown("third_band.name"), converted.covered_low, converted.covered_high,
+        converted.crystal, plan.shown(f"{plan.value('converter.main_band')}.name"),
+        ", ".join(devices))

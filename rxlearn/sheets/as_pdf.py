@@ -166,6 +166,8 @@ def _picture(pdf: FPDF, block: Picture) -> None:
     # The page's own font, which has every sign that a drawing uses.
     svg = re.sub(r'font-family="[^"]*"', f'font-family="{FONT}"', svg)
     svg = re.sub(r"font-family: [^;\"]+", f"font-family: {FONT}", svg)
+    # It takes a length in px as three quarters of the drawing's own unit, which it is not.
+    svg = re.sub(r"(font-size: *[\d.]+)px", r"\1", svg)
     # The PDF library knows only letters, digits and underlines in a name.
     svg = re.sub(r'\bid="[^"]*"|href="#[^"]*"|url\(#[^)]*\)',
                  lambda name: name[0].replace("-", "_").replace(".", "_"), svg)
