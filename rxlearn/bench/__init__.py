@@ -26,6 +26,12 @@ from rxlearn.bench.coils import (
     wind_coil,
 )
 from rxlearn.bench.circuits import circuit_diagrams
+from rxlearn.bench.crystal_filter import (
+    beat_and_filter,
+    crystal_fixture,
+    crystal_ladder,
+    crystal_resonance,
+)
 from rxlearn.bench.fault_finding import find_the_fault
 from rxlearn.bench.first_knob import first_knob
 from rxlearn.bench.frequency_choice import choose_frequency
@@ -97,6 +103,7 @@ __all__ = [
     "clean_and_dirty", "spur_chart", "spur_levels", "spur_mixer", "whistle_pitch",
     "converter_front", "converter_steps", "crystal_whistles", "crystals_compared", "third_dial",
     "coil_feed", "coil_pair", "coil_q", "double_tuned", "same_inductance", "wind_coil",
+    "beat_and_filter", "crystal_fixture", "crystal_ladder", "crystal_resonance",
     "block_diagram", "circuit_diagrams", "find_the_fault", "meter_readings", "stage_currents",
     "alignment", "paper_dial", "practice_dial", "supply_check", "two_capacitors", "your_dial", "your_readings",
     "choke_or_resistor", "parts_list", "preferred_parts", "resistor_heat",

@@ -10,6 +10,7 @@ from rxlearn.exercises import (
     band_spread,
     build_sheet,
     coils,
+    crystal_filter,
     frequency_choice,
     image_swapping,
     injection_side,
@@ -28,7 +29,7 @@ from rxlearn.exercises.questions import Question
 
 BANKS = (start_here, superheterodyne_basics, injection_side, image_swapping, band_spread,
          power_supply, frequency_choice, spurious_responses,
-         third_band, tolerances, coils, stage_by_stage, parts, measured, build_sheet)
+         third_band, tolerances, coils, crystal_filter, stage_by_stage, parts, measured, build_sheet)
 """The banks in the order of the lessons."""
 
 

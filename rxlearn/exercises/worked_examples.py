@@ -16,6 +16,7 @@ from rxlearn.compute.tuning import BandPlan, image_frequency, oscillator_frequen
 from rxlearn.exercises.band_spread_worked import band_spread_steps
 from rxlearn.exercises.build_sheet import build_sheet_steps
 from rxlearn.exercises.coils_worked import coil_steps
+from rxlearn.exercises.crystal_filter_worked import crystal_filter_steps
 from rxlearn.exercises.frequency_choice_worked import frequency_choice_steps
 from rxlearn.exercises.measured_worked import measured_steps
 from rxlearn.exercises.parts_worked import parts_steps
@@ -232,6 +233,7 @@ EXAMPLES: dict[str, Callable[[Plan], Iterator[str]]] = {
     "power_supply": power_supply_steps,
     "stage_by_stage": stage_by_stage_steps,
     "coils": coil_steps,
+    "crystal_filter": crystal_filter_steps,
     "tolerances": tolerances_steps,
     "spurious_responses": spurious_steps,
     "choosing_the_intermediate_frequency": frequency_choice_steps,
