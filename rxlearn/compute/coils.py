@@ -270,14 +270,15 @@ def turns_wanted(inductance: float, former: float, wire: Wire, *, length: float 
     return coil(float(turns))
 
 
-def length_wanted(coil: Coil, wanted: float, frequency: float = 0.0) -> Coil:
+def length_wanted(coil: Coil, wanted: float, frequency: float = 0.0, *,
+                  longest: float | None = None) -> Coil:
     """``coil`` stretched or squeezed to the ``wanted`` inductance (H) at ``frequency`` (Hz).
 
-    Its turns are kept.  Never tighter than enamel to enamel, never longer than 40 diameters: then the nearest end is
-    returned.
+    Its turns are kept.  Never tighter than enamel to enamel, never longer than ``longest`` (m; 40
+    diameters if not given): then the nearest end is returned.
     """
     least = coil.turns * coil.wire.overall
-    most = max(40 * coil.diameter, 2 * least)
+    most = max(40 * coil.diameter, 2 * least) if longest is None else max(longest, least)
     tight, wide = (replace(coil, length=length) for length in (least, most))
     if tight.inductance_at(frequency) <= wanted:
         return tight

@@ -30,6 +30,7 @@ COILS: Mapping[str, str] = MappingProxyType({
     "oscillator_coil": "Oscillator coil", "lower_coil": "Lower band's preselector coil",
     "upper_coil": "Upper band's preselector coil",
     "transformer_coil": "Intermediate-frequency transformer, each coil",
+    "beat_coil": "Beat oscillator coil",
 })
 """Key prefix of each coil, and its name."""
 
@@ -37,7 +38,8 @@ CAPACITANCES: Mapping[str, str] = MappingProxyType({
     "lower_coil": "lower_coil.capacitance", "upper_coil": "upper_coil.capacitance",
     "transformer_coil": "transformer_coil.capacitance",
 })
-"""Coils that a capacitor decides, with the field of it; the oscillator coil has its own field."""
+"""Coils that a capacitor decides, with the field of it; the oscillator coil has its own field, and
+the beat oscillator's follows from its circuit."""
 
 TRANSFORMER_WIDTH = "transformer.width"
 """The field of the transformer's bandwidth."""
@@ -47,6 +49,7 @@ _DEMO: Mapping[str, tuple[str, float, str, float, float]] = {
     "lower_coil": ("T50-2", 12e-3, "0.4 mm", 43.0, 20e-3),
     "upper_coil": ("T50-6", 12e-3, "0.5 mm", 25.0, 15e-3),
     "transformer_coil": (SLUG, 7e-3, "0.16 mm", 38.0, 7.37e-3),
+    "beat_coil": (SLUG, 7e-3, "0.25 mm", 25.0, 7.42e-3),
 }
 
 
@@ -99,5 +102,6 @@ COIL_FIELDS: tuple[Field, ...] = (
              100e3, section=_SECTION,
              why="Between the points 3 dB down; coils cannot make it as narrow as crystals do."),
     *_rows("transformer_coil", COILS["transformer_coil"]),
+    *_rows("beat_coil", COILS["beat_coil"]),
 )
 """Rows for :mod:`rxlearn.plan.fields`, in the order in which they are shown."""

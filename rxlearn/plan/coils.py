@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from rxlearn.compute.beat_tank import BeatTank, beat_tank
 from rxlearn.compute.coaxial import gap_for
 from rxlearn.compute.coil_q import coil_loss
 from rxlearn.compute.coil_ways import (
@@ -43,6 +44,7 @@ from rxlearn.plan.band_spread import band_of
 from rxlearn.plan.coil_fields import CAPACITANCES, COILS, KINDS, OWN_RING, TRANSFORMER_WIDTH
 from rxlearn.plan.document import Plan
 from rxlearn.plan.scheme import scheme_of
+from rxlearn.plan.stages import stages_of
 
 ADJUSTED = (SLUG, LAYERS)
 """Kinds with an adjusting core."""
@@ -53,14 +55,25 @@ ON_FORMERS = (AIR, *ADJUSTED)
 LEADS = 0.1
 """Wire (m) to cut on top of the winding: 5 cm for each end."""
 
+ROOM = 3.0
+"""An air coil's turns lie at most so many wire diameters apart, unless it is so short that even then
+it is not as long as its former is thick (a choice: farther apart they hold no shape)."""
+
+SPREADS = 0.05
+"""What spreading or squeezing the end turns of an air coil, or the turns on a ring, makes up: a
+ratio (common practice, no source)."""
+
+TRIMMED = 15e-12
+"""What a trimmer of 30 pF, set half-way, gives either way, F."""
+
+TAP = 0.25
+"""Where the cathode taps the oscillator's coil, as a share of its turns from the chassis."""
+
 NEAR = 0.02
 """An inductance this near to what is wanted, as a ratio, is called right: spreading does the rest."""
 
 FAR = 0.5
 """An inductance so far off, as a ratio, is said as a multiple of what is wanted."""
-
-LESS = 0.05
-"""So much of a turn too little is made up by squeezing the winding, not by another turn."""
 
 LONGEST = 4.0
 """So many diameters long, a coil of one layer is no longer what one would wind."""
@@ -74,7 +87,7 @@ def frequency_of(plan: Plan, coil: str) -> float:
 
     The middle of the dial, the middle of the band, or the intermediate frequency.
     """
-    if coil == "transformer_coil":
+    if coil in ("transformer_coil", "beat_coil"):
         return plan.value("intermediate_frequency")
     if coil != "oscillator_coil":
         band = coil.replace("_coil", "_band")
@@ -90,7 +103,14 @@ def wanted_of(plan: Plan, coil: str) -> float:
     """The inductance (H) that the plan asks of ``coil``: its own field, or what its capacitor needs."""
     if coil == "oscillator_coil":
         return plan.value("oscillator.inductance")
+    if coil == "beat_coil":
+        return beat_tank_of(plan).coil
     return inductance_for(frequency_of(plan, coil), plan.value(CAPACITANCES[coil]))
+
+
+def beat_tank_of(plan: Plan) -> BeatTank:
+    """The beat oscillator's tank for the plan's intermediate frequency and offset."""
+    return beat_tank(plan.value("intermediate_frequency"), plan.value("beat_oscillator.offset"))
 
 
 def wire_of(plan: Plan, coil: str) -> Wire:
@@ -155,8 +175,9 @@ def way_of(plan: Plan, coil: str) -> Way:
 def turns_and_length(plan: Plan, coil: str) -> tuple[float, float]:
     """Whole turns, and the winding length (m), with which ``coil`` gives what is wanted.
 
-    An air coil keeps about the plan's length: its turns are rounded up and spread until the
-    inductance is right.  A ring's length stays as it is in the plan.
+    An air coil keeps about the plan's length, and its turns no farther apart than :data:`ROOM`
+    allows; where none comes right, the nearest there is.  A ring's length stays as it is in the
+    plan.
     """
     wanted, frequency, wire = wanted_of(plan, coil), frequency_of(plan, coil), wire_of(plan, coil)
     former, kind = plan.value(f"{coil}.diameter"), plan.value(f"{coil}.kind")
@@ -168,12 +189,33 @@ def turns_and_length(plan: Plan, coil: str) -> tuple[float, float]:
         return wind_layers(wanted, former, length, wire).coil.turns, length
     if kind != AIR:
         return float(wind_ring(wanted, kind, wire, {kind: core_of(plan, kind)}).turns), plan.value(f"{coil}.length")
+    return _wound_in_air(wanted, former, wire, plan.value(f"{coil}.length"), frequency)
+
+
+def _wound_in_air(wanted: float, former: float, wire: Wire, length: float,
+                  frequency: float) -> tuple[float, float]:
+    """Whole turns and the length (m), near ``length`` if that goes, that come nearest to ``wanted``."""
+    one = Coil(turns=1.0, former=former, length=wire.overall, wire=wire)
+    if one.inductance_at(frequency) >= wanted:
+        return 1.0, round(_longest(one), 5)  # too much already: the card says by how much
     tight = turns_wanted(wanted, former, wire, frequency=frequency)
-    length = max(plan.value(f"{coil}.length"), 1.1 * tight.length)
-    turns = float(math.ceil(
-        turns_wanted(wanted, former, wire, length=length, frequency=frequency).turns - LESS))
-    whole = Coil(turns=turns, former=former, length=max(length, turns * wire.overall), wire=wire)
-    return turns, round(length_wanted(whole, wanted, frequency).length, 5)
+    middle = turns_wanted(wanted, former, wire, length=max(length, 1.1 * tight.length),
+                          frequency=frequency).turns
+    tried = []
+    for turns in range(max(1, math.floor(tight.turns)), math.ceil(middle) + 1):
+        if turns < math.floor(middle) - 2 and turns > math.ceil(tight.turns) + 1:
+            continue  # neither near the length that is wished nor near the tightest
+        coil = Coil(turns=float(turns), former=former, length=turns * wire.overall, wire=wire)
+        spread = length_wanted(coil, wanted, frequency, longest=_longest(coil))
+        off = abs(spread.inductance_at(frequency) / wanted - 1)
+        tried.append((round(off, 4), abs(spread.length - length), spread))
+    best = min(tried, key=lambda row: row[:2])[2]
+    return best.turns, round(best.length, 5)
+
+
+def _longest(coil: Coil) -> float:
+    """How long (m) the winding of ``coil`` may become."""
+    return max(ROOM * coil.turns * coil.wire.overall, coil.former)
 
 
 def transformer_of(plan: Plan) -> IntermediateTransformer:
@@ -198,8 +240,9 @@ class CoilCard:
 
     ``way`` holds the numbers (SI; see :class:`~rxlearn.compute.coil_ways.Way`); ``on``, ``wire``
     and ``winding`` are words; ``cut`` is the wire to cut (m), leads included; ``own_capacitance``
-    in F, zero where no formula is known; ``notes`` are sentences.  ``problem`` is empty where the
-    coil can be wound as planned; where it cannot be worked out at all ``way`` is None.
+    in F, zero where no formula is known; ``more`` are windings and taps besides, as pairs of
+    words; ``notes`` are sentences.  ``problem`` is empty where the coil can be wound as planned
+    and adjusted to what is wanted; where it cannot be worked out at all ``way`` is None.
     """
 
     key: str
@@ -210,6 +253,7 @@ class CoilCard:
     cut: float = 0.0
     own_capacitance: float = 0.0
     way: Way | None = None
+    more: tuple[tuple[str, str], ...] = ()
     notes: tuple[str, ...] = ()
     problem: str = ""
 
@@ -238,7 +282,7 @@ class CoilCard:
         return (
             ("works at", show(way.frequency, "Hz", digits=5)),
             ("wanted", show(way.wanted, "H", digits=4)),
-            ("wind on", self.on), ("wire", self.wire), ("winding", self.winding),
+            ("wind on", self.on), ("wire", self.wire), ("winding", self.winding), *self.more,
             ("cut", show(self.cut, "m", digits=3)),
             ("gives", f"{inductance}: {self.verdict}"), ("Q", _q(way)),
             *(() if not self.own_capacitance else (("has of its own", show(
@@ -258,12 +302,13 @@ def coil_card(plan: Plan, coil: str) -> CoilCard:
         way = way_of(plan, coil)
         own = (coil_loss(winding_of(plan, coil), way.frequency).own_capacitance
                if kind == AIR else 0.0)
-        notes = (*_notes(plan, coil, way), *_spacing(plan, coil))
+        problem = way.problem or _out_of_reach(plan, coil, way)
+        notes = (*_notes(plan, coil, way, problem), *_spacing(plan, coil))
     except Unclear as reason:
         return CoilCard(**card, problem=str(reason))
     return CoilCard(
         **card, winding=_winding(plan, coil, way), cut=way.wire_length + LEADS,
-        own_capacitance=own, way=way, notes=notes, problem=way.problem)
+        own_capacitance=own, way=way, more=_more(plan, coil, way), notes=notes, problem=problem)
 
 
 def coil_cards(plan: Plan) -> tuple[CoilCard, ...]:
@@ -299,12 +344,53 @@ def _winding(plan: Plan, coil: str, way: Way) -> str:
     return f"{turns} turns, counted on the inside, spread over the ring but for a gap of 30°"
 
 
-def _notes(plan: Plan, coil: str, way: Way) -> tuple[str, ...]:
+def adjusting_reach(plan: Plan, coil: str) -> float:
+    """How far off, as a ratio, a coil without a core may be so that adjusting makes it up.
+
+    Its turns can be moved; trimmers take the rest where there is one across the coil.
+    """
+    if coil == "oscillator_coil" or coil not in CAPACITANCES:
+        return SPREADS
+    return SPREADS + TRIMMED / plan.value(CAPACITANCES[coil])
+
+
+def _out_of_reach(plan: Plan, coil: str, way: Way) -> str:
+    """Why the coil can be wound but not adjusted to what is wanted; empty if it can."""
+    reach = adjusting_reach(plan, coil)
+    if way.kind in ADJUSTED or abs(way.off) <= reach:
+        return ""
+    cure = "other turns, wire or former" if way.kind == AIR else "other turns, or another core"
+    return (f"Its inductance is {100 * abs(way.off):.3g} % too {'much' if way.off > 0 else 'little'}, "
+            f"and adjusting makes up {100 * reach:.2g} %: choose {cure}.")
+
+
+def _more(plan: Plan, coil: str, way: Way) -> tuple[tuple[str, str], ...]:
+    """Taps and windings besides: where the coil's other connections go."""
+    if coil == "oscillator_coil":
+        # On a ring a wire through the hole is a turn: there are only whole ones.
+        parts = 1 if way.kind not in ON_FORMERS else 2
+        tap = max(1.0, round(parts * TAP * way.turns) / parts)
+        return ("tap", f"{_turns(tap)} from the end at the chassis, to the cathode"),
+    if coil in ("lower_coil", "upper_coil"):
+        first = next((s for s in stages_of(plan) if s.function == "preselector"), None)
+        link = max(1, round(way.turns / (first.ratio if first else 1.0)))
+        where = " of the first circuit" if plan.value("preselector.circuits") > 1 else ""
+        return (f"aerial winding{where}", f"{_turns(link)} over the end at the chassis"),
+    if coil == "transformer_coil":
+        return ("detector's coil", f"tapped in its middle, {_turns(way.turns / 2)} from either end"),
+    return ()
+
+
+def _turns(count: float) -> str:
+    return f"{count:.3g} turn{'s' if count != 1 else ''}"
+
+
+def _notes(plan: Plan, coil: str, way: Way, problem: str) -> tuple[str, ...]:
     """What to look out for, a sentence each."""
-    notes = [way.problem] if way.problem else []
+    notes = [problem] if problem else []
     if way.kind == AIR:
         doubts = coil_loss(winding_of(plan, coil), way.frequency).doubts
-        if doubts and not way.problem:
+        if doubts and not problem:
             notes.append(f"Doubt the Q: {'; '.join(doubts)}.")
     if way.kind in (AIR, SLUG) and way.width > LONGEST * way.height:
         notes.append("That is a long coil: take more capacitance or a larger former, wind it in "

@@ -35,8 +35,9 @@ def coil_uses(plan: Plan) -> Iterator[PartUse]:
     """A former or core for each coil, wire by the gauge, and the trimmers that go with them."""
     circuits = plan.value("preselector.circuits")
     amplifiers = [s.function for s in stages_of(plan)].count("intermediate_amplifier")
+    beats = [s.function for s in stages_of(plan)].count("beat_oscillator")
     number = {"oscillator_coil": 1, "lower_coil": circuits, "upper_coil": circuits,
-              "transformer_coil": 2 * amplifiers}
+              "transformer_coil": 2 * amplifiers, "beat_coil": beats}
     lengths: Counter[str] = Counter()
     for card in coil_cards(plan):
         count = number[card.key]

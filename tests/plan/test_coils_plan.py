@@ -191,3 +191,54 @@ def test_proposing_twice_changes_nothing():
         p.key: plan.value(p.key) for p in proposal("coils", plan)}
     for coil in COILS:
         assert turns_and_length(plan, coil)[0] == plan.value(f"{coil}.turns")
+
+
+def test_a_small_coil_on_a_wide_former_is_wound_within_its_room():
+    """An 80 m + 12 m pair on 10.7 MHz wants 210 nH on 20 mm.  By Wheeler's rule (r²N²/(9r + 10l),
+    inches and µH) three turns of 20.9 mm mean diameter have 210 nH over 9 mm; that takes them for a
+    sheet of current, and round wires far apart have some nanohenries more (Rosa), so they are
+    spread farther.  Four have 290 nH by the same rule on the longest that holds its shape."""
+    plan = settled(changed({**PAIRS["80 m + 12 m"], "oscillator.inductance": 210e-9}))
+    turns, length = turns_and_length(plan, "oscillator_coil")
+    radius = (20e-3 + 0.9e-3) / 2 / 25.4e-3
+    by_wheeler = (radius**2 * 9 / 0.210 - 9 * radius) / 10 * 25.4e-3
+    assert turns == 3 and by_wheeler < length < 1.4 * by_wheeler
+    assert coil_card(plan, "oscillator_coil").verdict == "right"
+
+
+@pytest.mark.parametrize("wanted", [20e-9, 60e-9, 120e-9, 210e-9, 1e-6, 10e-6, 100e-6])
+def test_no_proposed_coil_is_absurdly_long_and_a_wrong_one_is_named(wanted):
+    plan = settled(changed({"oscillator.inductance": wanted}))
+    turns, length = turns_and_length(plan, "oscillator_coil")
+    assert turns * 0.8e-3 < length <= max(3.0 * turns * 0.95e-3, 20e-3)
+    card = coil_card(plan, "oscillator_coil")
+    assert bool(card.problem) == (abs(card.way.off) > 0.05)
+    # One turn of 20 mm has about 45 nH (r (ln(8r/a) - 2) µ0, any text on electricity).
+    # and two side by side over three times as much: what lies between cannot be wound on it.
+    assert bool(card.problem) == (wanted < 110e-9)
+
+
+def test_a_coil_beyond_its_adjusting_is_not_called_fit_to_build():
+    wrong = coil_card(changed({"oscillator_coil.turns": 12.0}), "oscillator_coil")
+    assert "adjusting makes up 5 %" in wrong.problem and wrong.problem in wrong.notes
+    # A trimmer across the ring: 15 pF of 200 pF is 7.5 %, and 5 % by its turns.
+    near = coil_card(changed({"lower_coil.turns": 45.0}), "lower_coil")
+    assert near.problem == "" and 0.05 < near.way.off < 0.125
+    far = coil_card(changed({"lower_coil.turns": 38.0}), "lower_coil")
+    assert "too little, and adjusting makes up 12 %" in far.problem and far.way.off < -0.125
+
+
+def test_taps_and_windings_besides_stand_on_the_cards():
+    """DERIVED: a quarter of 11 turns to the half turn; 43 and 25 turns by a step-up of 26 dB, 20 times."""
+    cards = {card.key: dict(card.lines) for card in coil_cards(Plan.demo())}
+    assert cards["oscillator_coil"]["tap"].startswith("3 turns from the end at the chassis")
+    assert cards["lower_coil"]["aerial winding"].startswith("2 turns over")
+    assert cards["upper_coil"]["aerial winding"].startswith("1 turn over")
+    assert "19 turns from either end" in cards["transformer_coil"]["detector's coil"]
+
+
+def test_the_beat_oscillator_has_a_card():
+    """DERIVED: 3.2768 MHz with 506.6 pF is 4.66 µH."""
+    card = coil_card(Plan.demo(), "beat_coil")
+    assert card.problem == "" and card.verdict == "inside the core's travel"
+    assert card.way.wanted == pytest.approx(1 / ((2 * math.pi * 3.2768e6) ** 2 * 506.6e-12), rel=1e-3, abs=0)
