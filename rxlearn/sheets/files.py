@@ -13,12 +13,18 @@ from rxlearn.compute.quantities import Unclear
 from rxlearn.plan.band_spread import band_of
 from rxlearn.plan.coil_fields import CAPACITANCES
 from rxlearn.plan.coils import way_of
+from rxlearn.plan.crystal_filter import filter_of
 from rxlearn.plan.document import Plan
 from rxlearn.plan.measured import dial_network
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.sheets.as_html import as_html
 from rxlearn.sheets.build_sheet import build_sheet
-from rxlearn.sheets.netlists import preselector_netlist, supply_netlist, tank_netlist
+from rxlearn.sheets.netlists import (
+    ladder_netlist,
+    preselector_netlist,
+    supply_netlist,
+    tank_netlist,
+)
 from rxlearn.sheets.parts_csv import parts_csv
 from rxlearn.sheets.touchstone import touchstone
 
@@ -86,6 +92,14 @@ def sweep(network: PreselectorNetwork) -> np.ndarray:
         outside[outside < 1], close, outside[outside > 1]))
 
 
+def _ladder(plan: Plan) -> bytes:
+    """The filter as it is built: its top, its slopes 3 and 6 dB down, and a width to either side."""
+    found = filter_of(plan).measures
+    probes = (found.top, found.low[0], found.high[0], found.low[1], found.high[1],
+              found.low[0] - found.width, found.high[0] + found.width)
+    return ladder_netlist(plan.value("receiver.name"), found.ladder, probes).encode()
+
+
 def _supply(plan: Plan) -> bytes:
     return supply_netlist(plan.value("receiver.name"), supply_of(plan)).encode()
 
@@ -100,6 +114,7 @@ FILES: Mapping[str, Callable[[Plan], bytes]] = MappingProxyType({
     "preselector-upper-band.cir": _preselector_deck("upper_band"),
     "preselector-lower-band.s2p": _touchstone("lower_band"),
     "preselector-upper-band.s2p": _touchstone("upper_band"),
+    "crystal-filter.cir": _ladder,
     "power-supply.cir": _supply,
 })
 """File name to what writes its bytes; raises :class:`Unclear` where the plan has no such thing."""

@@ -1,4 +1,4 @@
-"""SPICE netlists of the plan's tank, preselector and power supply, to be run as they are.
+"""SPICE netlists of the plan's tank, preselector, crystal filter and power supply, to be run as they are.
 
 Each deck measures what the workbook computes too and names it in a comment, so
 that anyone can compare.  Every element has SI values in full digits.  The only
@@ -11,6 +11,7 @@ import math
 from collections.abc import Sequence
 
 from rxlearn.compute.band_spread import Network
+from rxlearn.compute.crystal_ladder import CrystalLadder
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.preselector_network import PORT, PreselectorNetwork
 from rxlearn.compute.rectifiers import ValveRectifier
@@ -86,6 +87,44 @@ def preselector_netlist(title: str, network: PreselectorNetwork, probes: Sequenc
         (f"ac lin 1 {probe!r} {probe!r}\nlet s{number} = vdb(o{network.circuits})\nprint s{number}")
         for number, probe in enumerate(probes, start=1)
     ]
+    return _deck(lines, "\n".join(parts), [])
+
+
+def ladder_netlist(title: str, ladder: CrystalLadder, probes: Sequence[float]) -> str:
+    """The crystal filter between its terminations: gain in dB at each of ``probes`` (Hz).
+
+    That is power in the load over the power at hand, so never above 0 dB.  The measured names are
+    ``g1``, ``g2`` … in the order of ``probes``.
+    """
+    source, load = ladder.source_resistance, ladder.load_resistance
+    # So much voltage behind the source that all the power at hand makes one volt at the load.
+    lines = [_title(title, "crystal filter"),
+             f"V1 e0 0 DC 0 AC {2 * math.sqrt(source / load)!r}", f"Rsource e0 n0 {source!r}"]
+    for number, (crystal, series) in enumerate(
+            zip(ladder.crystals, ladder.series, strict=True), start=1):
+        one, other, after = f"n{number - 1}", f"y{number}", f"n{number}"
+        if series is None:
+            other = after
+        lines += [
+            f"* Y{number}: series resonance {crystal.frequency!r} Hz",
+            f"Lm{number} {one} a{number} {crystal.motional_inductance!r}",
+            f"Cm{number} a{number} b{number} {crystal.motional_capacitance!r}",
+            f"Rm{number} b{number} {other} {max(crystal.resistance, 1e-3)!r}",
+            f"Cp{number} {one} {other} {crystal.parallel_capacitance!r}",
+        ]
+        if series is not None:
+            lines.append(f"Cs{number} {other} {after} {series!r}")
+        if number <= len(ladder.couplings):
+            lines.append(f"Cc{number} {after} 0 {ladder.couplings[number - 1]!r}")
+    out = f"n{len(ladder.crystals)}"
+    lines.append(f"Rload {out} 0 {load!r}")
+    # Nodes between capacitors need a path for direct current, and far more than a crystal's ohms.
+    lines.append(".options rshunt=1e14")
+    losses = ladder.loss_db(list(probes))
+    lines += [f"* the workbook says {-float(loss)!r} dB at {probe!r} Hz"
+              for probe, loss in zip(probes, losses, strict=True)]
+    parts = [f"ac lin 1 {probe!r} {probe!r}\nlet g{number} = vdb({out})\nprint g{number}"
+             for number, probe in enumerate(probes, start=1)]
     return _deck(lines, "\n".join(parts), [])
 
 

@@ -4,13 +4,20 @@ import numpy as np
 import pytest
 
 from rxlearn.compute.band_spread import Network
+from rxlearn.compute.crystal import typical_crystal
+from rxlearn.compute.crystal_ladder import design_ladder
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.preselector_network import PreselectorNetwork
 from rxlearn.compute.rectifiers import valve_rectifier
 from rxlearn.compute.supply_parts import BRIDGE, HALF_WAVE, Load, Section, Supply, Transformer
 from rxlearn.compute.rectifiers import SiliconRectifier
 from rxlearn.compute.variable_capacitor import VariableCapacitor
-from rxlearn.sheets.netlists import preselector_netlist, supply_netlist, tank_netlist
+from rxlearn.sheets.netlists import (
+    ladder_netlist,
+    preselector_netlist,
+    supply_netlist,
+    tank_netlist,
+)
 
 
 VARIABLE = VariableCapacitor(10e-12, 50e-12)
@@ -42,6 +49,21 @@ def test_the_preselector_lets_through_in_ngspice_what_the_workbook_says(
     found = run(preselector_netlist("test", network, [float(f) for f in probes]))
     wanted = 20 * np.log10(np.abs(network.scattering(probes)[:, 1, 0]))
     assert [found[f"s{n}"] for n in range(1, 6)] == pytest.approx(list(wanted), abs=1e-3)
+
+
+@pytest.mark.parametrize("frequency, crystals, width", [
+    (3.2768e6, 4, 2.4e3), (9e6, 8, 2.4e3), (9e6, 3, 500.0),
+])
+def test_the_crystal_filter_passes_in_ngspice_what_the_workbook_says(
+    run, frequency, crystals, width
+):
+    # A circuit simulator as the source; unequal ends, so that the power at hand counts.
+    design = design_ladder(typical_crystal(frequency), crystals, width)
+    ladder = design.ladder.rounded("E12").terminated(design.termination, 1.3 * design.termination)
+    probes = [float(f) for f in design.centre + width * np.array([-3, -0.7, -0.3, 0, 0.4, 0.8, 2])]
+    found = run(ladder_netlist("test", ladder, probes))
+    assert [-found[f"g{n}"] for n in range(1, 8)] == pytest.approx(
+        list(ladder.loss_db(probes)), abs=5e-3)
 
 
 _WINDING = Transformer(230.0, 150.0, rated_current=0.055, frequency=60.0)
