@@ -15,9 +15,9 @@ import numpy as np
 
 from rxlearn.compute.converter_plan import ConverterPlan, plan_converter
 from rxlearn.compute.quantities import Range, Unclear, show
-from rxlearn.compute.tuning import BandPlan, check_band, check_region
+from rxlearn.compute.tuning import BandPlan, check_band, occupants_of
 from rxlearn.data.crystals import STOCK_CRYSTALS
-from rxlearn.data.spectrum import AMATEUR_BANDS
+from rxlearn.data.spectrum import AMATEUR, AMATEUR_BANDS, TABLE_END
 
 BELOW, ABOVE = "below", "above"
 SIDES = (BELOW, ABOVE)
@@ -222,7 +222,7 @@ def shelve_crystals(
         places = sorted((sign * (crystal - middle), crystal) for crystal in known)
         at_hand[side] = tuple(row for row in places if nearest <= row[0] <= farthest)
         bands = (sorted((sign * (row.low - middle), sign * (row.high - middle)))
-                 for row in AMATEUR_BANDS[check_region(region)])
+                 for row in occupants_of(0.0, TABLE_END, region, services=(AMATEUR,)))
         occupied[side] = tuple(
             (max(near, nearest), min(far, farthest)) for near, far in bands
             if far >= nearest and near <= farthest)

@@ -42,6 +42,7 @@ from rxlearn.data.spectrum import (
     STANDARD_FREQUENCY_BANDS,
     TIME,
     TIME_STATIONS,
+    VHF_BANDS,
     Allocation,
 )
 
@@ -182,8 +183,9 @@ def radiation_columns(layout: Layout, region: int) -> dict[str, np.ndarray]:
     """``radiation`` (Hz of both bands tuned with the oscillator in an amateur band) and
     ``radiated_harmonic``, the lowest of :data:`RADIATED_HARMONICS` that meets one, 0 if none.
     """
-    low = np.array([row.low for row in AMATEUR_BANDS[region]])
-    high = np.array([row.high for row in AMATEUR_BANDS[region]])
+    rows = (*AMATEUR_BANDS[region],
+            *(row for row in VHF_BANDS if row.service == AMATEUR and row.region == region))
+    low, high = np.array([row.low for row in rows]), np.array([row.high for row in rows])
 
     def crossed(order: int) -> np.ndarray:
         met = np.zeros((2, len(layout.intermediate)))

@@ -15,15 +15,14 @@ from rxlearn.compute.tuning import check_band, occupants_of, oscillator_frequenc
 from rxlearn.data.spectrum import (
     AMATEUR,
     BROADCAST,
+    SHORT_WAVES_END,
     STANDARD_FREQUENCY,
+    TABLE_END,
     TIME,
     Allocation,
 )
 
 SHARE = Range("Place on the dial", "%", 0.0, 100.0)
-
-TABLE_TOP = 30e6
-"""The table of occupants ends here, Hz."""
 
 REACH = 300e3
 """How far (Hz) to either side of the image the neighbourhood is looked at."""
@@ -38,8 +37,8 @@ def kind_of(row: Allocation) -> str:
 
 
 def short_waves(region: int) -> tuple[Allocation, ...]:
-    """The whole table for an ITU ``region`` (1, 2 or 3), in rising order; else :class:`Unclear`."""
-    return occupants_of(0.0, TABLE_TOP, region)
+    """The table up to 30 MHz for an ITU ``region`` (1, 2 or 3), in rising order; else :class:`Unclear`."""
+    return occupants_of(0.0, SHORT_WAVES_END, region)
 
 
 @dataclass(frozen=True)
@@ -64,7 +63,7 @@ class Neighbourhood:
     @property
     def beyond_table(self) -> bool:
         """Whether the image lies above the end of the table of occupants."""
-        return self.preselector.image_frequency > TABLE_TOP
+        return self.preselector.image_frequency > TABLE_END
 
 
 def look_around_image(

@@ -30,6 +30,7 @@ from rxlearn.data.spectrum import (
     REGIONS,
     STANDARD_FREQUENCY_BANDS,
     TIME_STATIONS,
+    VHF_BANDS,
     Allocation,
 )
 
@@ -361,7 +362,7 @@ def occupants_of(
         )
     rows = (
         *AMATEUR_BANDS[region], *BROADCAST_BANDS, *STANDARD_FREQUENCY_BANDS, *TIME_STATIONS,
-        *OTHER_SERVICES,
+        *OTHER_SERVICES, *VHF_BANDS,
     )
     found = [
         row

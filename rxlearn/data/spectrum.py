@@ -1,4 +1,7 @@
-"""Who uses which stretch of the spectrum below 30 MHz, by ITU region.  Frequencies in Hz.
+"""Who uses which stretch of the spectrum, by ITU region.  Frequencies in Hz.
+
+Up to 30 MHz the table is meant to be of use everywhere; from there to :data:`TABLE_END` it holds
+only what a harmonic or a far product meets first: amateur bands, broadcasting, aircraft radio.
 
 Every row carries its source.  Allocations change with each World
 Radiocommunication Conference, and national rules differ inside a region: the
@@ -13,6 +16,8 @@ Sources
 - National Institute of Standards and Technology, Special Publication 432
   (standard carriers); National Research Council Canada (time signals).
 - 47 CFR 95 subpart D (citizens' band channels), from memory.
+- Above 30 MHz: ITU Radio Regulations, Article 5, from memory; 6 m in region 1 as the
+  conference of 2019 left it; 4 m by national tables of some countries, from memory.
 
 Rows whose edges were written from memory say so in ``source``.
 """
@@ -104,6 +109,28 @@ AMATEUR_BANDS: Mapping[int, tuple[Allocation, ...]] = MappingProxyType(
     {region: _amateur(region) for region in REGIONS}
 )
 """ITU region to its amateur bands from 160 m to 10 m, in rising order."""
+
+SHORT_WAVES_END, TABLE_END = 30e6, 148e6
+"""Up to the first the table is meant to be of use; from there to its end it is thin.  Hz."""
+
+VHF_BANDS: tuple[Allocation, ...] = tuple(
+    Allocation(name, low, high, service, region, _FROM_MEMORY, note)
+    for name, low, high, service, region, note in (
+        ("6 m", 50e6, 52e6, AMATEUR, 1, "secondary in most countries; in some up to 54 MHz"),
+        ("6 m", 50e6, 54e6, AMATEUR, 2, ""),
+        ("6 m", 50e6, 54e6, AMATEUR, 3, ""),
+        ("4 m", 70e6, 70.5e6, AMATEUR, 1, "only where national rules allow, often in part"),
+        ("VHF broadcast", 87.5e6, 108e6, BROADCAST, 1, ""),
+        ("VHF broadcast", 88e6, 108e6, BROADCAST, 2, ""),
+        ("VHF broadcast", 87e6, 108e6, BROADCAST, 3, ""),
+        ("VHF aircraft radio", 108e6, 137e6, AERONAUTICAL, EVERYWHERE,
+         "navigation up to 117.975 MHz, speech above"),
+        ("2 m", 144e6, 146e6, AMATEUR, 1, ""),
+        ("2 m", 144e6, 148e6, AMATEUR, 2, ""),
+        ("2 m", 144e6, 148e6, AMATEUR, 3, ""),
+    )
+)
+"""What lies above 30 MHz: for harmonics and far products, not for a receiver's own bands."""
 
 BROADCAST_BANDS: tuple[Allocation, ...] = tuple(
     Allocation(name, low, high, BROADCAST, region, source, note)

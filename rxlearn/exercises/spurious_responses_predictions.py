@@ -39,15 +39,19 @@ def _pitch():
     return sweep_pitch(whistle, HIGH, dial_offset=500.0).whistle_now
 
 
-def _covered(low, high):
+def _covered(low, high, side):
     """The share of 1 to 5 MHz of intermediate frequency that whistles on a band."""
-    found = whistling_stretches(low, high, HIGH, order=9)
+    found = whistling_stretches(low, high, side, order=9)
     places = np.linspace(1e6, 5e6, 8001)[:, None]
     return float(np.mean(np.any((places >= found.low) & (places <= found.high), axis=1)))
 
 
+_NARROW, _WIDE = (10.1e6, 10.15e6, LOW), (3.5e6, 4.0e6, HIGH)
+"""The demo's bands, each with the side that its oscillator is on."""
+
+
 def _width():
-    narrow, wide = _covered(10.1e6, 10.15e6), _covered(3.5e6, 4.0e6)
+    narrow, wide = _covered(*_NARROW), _covered(*_WIDE)
     if abs(narrow - wide) < 0.02:
         return "same"
     return "narrow" if narrow < wide else "wide"
@@ -107,9 +111,10 @@ PREDICTIONS = (
                  ("same", "Both the same.")),
         truth=_width,
         because=lambda: "Each crossing spoils a stretch as wide, in percent, as the band. Between "
-                        f"1 MHz and 5 MHz {number(100 * _covered(10.1e6, 10.15e6), 2)} % is spoilt "
-                        f"for the first and {number(100 * _covered(3.5e6, 4.0e6), 2)} % for the "
-                        "second, up to order nine.",
+                        f"1 MHz and 5 MHz {number(100 * _covered(*_NARROW), 2)} % is spoilt for the "
+                        "first, its oscillator below the signal, and "
+                        f"{number(100 * _covered(*_WIDE), 2)} % for the second, its oscillator "
+                        "above: up to order nine.",
     ),
     Prediction(
         key="spurs.predict_half",

@@ -11,6 +11,7 @@ from rxlearn.compute.converter_setting import AlsoHeard, ConverterSetting
 from rxlearn.compute.preselector import response_db
 from rxlearn.compute.quantities import show
 from rxlearn.figures import style
+from rxlearn.figures.names import nobody
 from rxlearn.figures.scene import LiveFigure
 
 FLOOR_DB = -70.0
@@ -129,7 +130,7 @@ class ConverterFrontFigure(LiveFigure):
         """The six, numbered as in the picture."""
         return [
             [str(i), row.name, _mhz(row.frequency), _db(row.rejection_db),
-             ", ".join(row.there[:3]) or "nothing on the list"]
+             ", ".join(row.there[:3]) or nobody(row.frequency)]
             for i, row in enumerate(result.also_heard, start=1)
         ]
 

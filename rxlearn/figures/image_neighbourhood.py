@@ -9,7 +9,6 @@ from matplotlib.figure import Figure
 
 from rxlearn.compute.image_neighbourhood import (
     REACH,
-    TABLE_TOP,
     Allocation,
     Neighbourhood,
     kind_of,
@@ -17,7 +16,9 @@ from rxlearn.compute.image_neighbourhood import (
 )
 from rxlearn.compute.quantities import show, show_span
 from rxlearn.compute.tuning import LOW
+from rxlearn.data.spectrum import SHORT_WAVES_END
 from rxlearn.figures import style
+from rxlearn.figures.names import nobody
 from rxlearn.figures.scene import LiveFigure
 
 LANES = {"tuned": 5.0, "image": 4.0, "broadcast": 3.0, "amateur": 2.0, "time": 1.0, "other": 0.0}
@@ -52,7 +53,7 @@ class ImageNeighbourhoodFigure(LiveFigure):
     def build(self, figure: Figure) -> None:
         """The spectrum's bars are fixed; what is near the image moves past it."""
         top = figure.add_axes((0.115, 0.545, 0.86, 0.385))
-        top.set(xlim=(0, TABLE_TOP), ylim=(-0.6, 5.9), title="The short waves (MHz)")
+        top.set(xlim=(0, SHORT_WAVES_END), ylim=(-0.6, 5.9), title="The short waves (MHz)")
         top.set_xticks([f * 1e6 for f in range(0, 31, 2)], [str(f) for f in range(0, 31, 2)])
         top.set_yticks(list(LANES.values()), ["tuned", "image", "broadcast", "amateur",
                                               "time signal", "others"])
@@ -92,7 +93,7 @@ class ImageNeighbourhoodFigure(LiveFigure):
                    f"{_mhz(found.signal)}")
         self._mark(self._image, self._image_words, found.image_frequency, "image", -0.6,
                    f"{_mhz(found.image_frequency)}, held down {_db(found.image_rejection_db)}")
-        around = () if result.beyond_table else result.around[:ROWS]
+        around = result.around[:ROWS]
         for i, (span, name) in enumerate(zip(self._spans, self._names)):
             span.set_visible(i < len(around))
             name.set_visible(i < len(around))
@@ -100,21 +101,20 @@ class ImageNeighbourhoodFigure(LiveFigure):
                 self._pass_by(span, name, around[i], found.image_frequency, ROWS - 1 - i)
         self._empty.set_visible(not around)
         self._empty.set_text(
-            "The image lies above 30 MHz, where the workbook's table ends."
-            if result.beyond_table else "Nothing that the workbook's table holds.")
+            f"On the image: {nobody(found.image_frequency)}.")
         self._empty.set_position((-0.98 * REACH, ROWS / 2))
 
     def _mark(self, line, words, frequency: float, lane: str, bottom: float, text: str) -> None:
         """Put a marker and its words in its lane; off the axis, only words with an arrow."""
         y = LANES[lane]
-        inside = frequency <= TABLE_TOP
+        inside = frequency <= SHORT_WAVES_END
         line.set_visible(inside)
         line.set_data([frequency] * 2, [bottom, y + 0.45])
-        left = frequency < 0.6 * TABLE_TOP
+        left = frequency < 0.6 * SHORT_WAVES_END
         words.set_ha("left" if left else "right")
         words.set_text(text if inside else f"{text} →")
         place = frequency + 2.5e5 if left else frequency - 2.5e5
-        words.set_position((place if inside else TABLE_TOP, y - 0.3))
+        words.set_position((place if inside else SHORT_WAVES_END, y - 0.3))
 
     def _pass_by(self, span, name, row: Allocation, image: float, height: float) -> None:
         """Draw one neighbour at its distance from the image, its name over it."""
@@ -163,12 +163,11 @@ class ImageNeighbourhoodFigure(LiveFigure):
 
 def _who(result: Neighbourhood) -> str:
     """The occupants of the image itself, or the nearest, or that there are none."""
-    if result.beyond_table:
-        return "that is above the end of the workbook's table"
     if result.on_image:
         return f"there is {' and '.join(_titled(row) for row in result.on_image)}"
     if not result.around:
-        return "the workbook's table holds nothing within 300 kHz"
+        within = "" if result.beyond_table else " within 300 kHz"
+        return f"{nobody(result.preselector.image_frequency)}{within}"
     image = result.preselector.image_frequency
     nearest = min(result.around, key=lambda row: min(abs(row.low - image), abs(row.high - image)))
     away = min(abs(nearest.low - image), abs(nearest.high - image))

@@ -16,6 +16,7 @@ from rxlearn.compute.spurs import (
 from rxlearn.compute.tuning import BandPlan
 from rxlearn.figures import style
 from rxlearn.figures.flag import Flag
+from rxlearn.figures.names import nobody
 from rxlearn.figures.scene import LiveFigure
 from rxlearn.figures.spur_words import ROLES, kind_words, level, mhz
 
@@ -146,7 +147,7 @@ class SpurLevelsFigure(LiveFigure):
         others = [row for row in result.responses if row.kind != WANTED][:LISTED]
         return [
             [kind_words(row.kind, row.oscillator_order), row.name, mhz(row.frequency),
-             f"{row.attenuation_db:.0f} dB", level(row.level_db), "; ".join(row.there[:2]) or "–"]
+             f"{row.attenuation_db:.0f} dB", level(row.level_db), "; ".join(row.there[:2]) or nobody(row.frequency)]
             for row in others
         ]
 

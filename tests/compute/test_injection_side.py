@@ -145,7 +145,11 @@ def test_the_rejection_is_that_of_one_circuit():
 
 
 def test_the_end_of_the_table_is_told():
-    assert _look(side="high", intermediate=10.7e6, band=PAIR[1]).beyond_table
+    # DERIVED: 10.125 + 2 x 70 MHz = 150.125 MHz, beyond the 2 m band; 10.125 + 2 x 20.5 MHz is
+    # 51.125 MHz, in the 6 m band (ITU Radio Regulations, Article 5).
+    assert _look(side="high", intermediate=70e6, band=PAIR[1]).beyond_table
+    six = _look(side="high", intermediate=20.5e6, band=PAIR[1])
+    assert not six.beyond_table and [row.name for row in six.on_image] == ["6 m"]
     assert not _look().beyond_table
 
 

@@ -10,8 +10,11 @@ from rxlearn.data.spectrum import (
     BROADCAST_BANDS,
     OTHER_SERVICES,
     REGIONS,
+    SHORT_WAVES_END,
     STANDARD_FREQUENCY_BANDS,
+    TABLE_END,
     TIME_STATIONS,
+    VHF_BANDS,
 )
 
 # kHz.  ITU Radio Regulations, Article 5, as national tables of allocation transcribe it; 160 m in
@@ -67,6 +70,26 @@ def test_broadcast_band(name, region, low, high):
     assert (row.low, row.high) == (low * 1e3, high * 1e3)
 
 
+@pytest.mark.parametrize(
+    "name, edges",
+    [
+        # MHz for regions 1, 2, 3.  ITU Radio Regulations, Article 5, from memory: 6 m in region 1 as
+        # of the conference of 2019; VHF broadcasting and aircraft alike; 4 m by national rules.
+        ("6 m", ((50, 52), (50, 54), (50, 54))),
+        ("4 m", ((70, 70.5), None, None)),
+        ("VHF broadcast", ((87.5, 108), (88, 108), (87, 108))),
+        ("VHF aircraft radio", ((108, 137),) * 3),
+        ("2 m", ((144, 146), (144, 148), (144, 148))),
+    ],
+)
+@pytest.mark.parametrize("region", REGIONS)
+def test_above_30_mhz(name, edges, region):
+    found = [(row.low, row.high) for row in VHF_BANDS
+             if row.name == name and row.region in (0, region)]
+    wanted = edges[region - 1]
+    assert found == ([] if wanted is None else [tuple(edge * 1e6 for edge in wanted)])
+
+
 def test_time_stations():
     """NIST Special Publication 432; National Research Council Canada, 7.85 MHz since 2009."""
     expected = [2500, 3330, 5000, 7850, 10000, 14670, 15000, 20000]
@@ -87,12 +110,13 @@ def test_standard_frequency_bands():
     "row",
     [
         *AMATEUR_BANDS[1], *AMATEUR_BANDS[2], *AMATEUR_BANDS[3], *BROADCAST_BANDS,
-        *STANDARD_FREQUENCY_BANDS, *TIME_STATIONS, *OTHER_SERVICES,
+        *STANDARD_FREQUENCY_BANDS, *TIME_STATIONS, *OTHER_SERVICES, *VHF_BANDS,
     ],
     ids=lambda row: f"{row.name} region {row.region}",
 )
 def test_row_is_whole(row):
-    assert 0 < row.low <= row.high < 30e6
+    lowest, end = (30e6, TABLE_END) if row in VHF_BANDS else (0, SHORT_WAVES_END)
+    assert lowest < row.low <= row.high <= end
     assert row.name and row.service and len(row.source) > 10
     assert row.region in (0, *REGIONS)
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
+import numpy as np
 import pytest
 
 from rxlearn.exercises.questions import judge
@@ -70,6 +72,33 @@ def test_the_strongest_kind(numbers, kind):
 ])
 def test_what_happens_is_what_the_definitions_say(key, truth):
     assert find_prediction(key).truth() == truth
+
+
+def _spoilt(low, high, side):
+    """Share (%) of 1 to 5 MHz of IF that whistles up to order nine, by trying every product.
+
+    DERIVED: with O = f + side·IF, m·O ± n·f = ±IF (a station) and m·O ± k·IF = ±IF (no station)
+    are each met by one f, which spoils the IF where it lies in the band.
+    """
+    places = np.linspace(1e6, 5e6, 8001)
+    spoilt = np.zeros(len(places), dtype=bool)
+    for m, n in itertools.product(range(10), range(10)):
+        for sign, landing in itertools.product((1, -1), repeat=2):
+            if m + n > 9:
+                continue
+            if n and (m, n, sign) != (1, 1, -1) and m + sign * n:
+                signal = (landing - m * side) * places / (m + sign * n)
+                spoilt |= (low <= signal) & (signal <= high)
+            if m:
+                signal = ((landing - sign * n) / m - side) * places
+                spoilt |= (low <= signal) & (signal <= high)
+    return 100 * spoilt.mean()
+
+
+def test_each_band_is_spoilt_as_its_own_side_spoils_it():
+    words = find_prediction("spurs.predict_width").because()
+    for share in (_spoilt(10.1e6, 10.15e6, -1), _spoilt(3.5e6, 4.0e6, 1)):
+        assert f"{share:.2g} %" in words, (share, words)
 
 
 def test_the_demo_worked_by_hand():
