@@ -26,7 +26,8 @@ from rxlearn.figures.adding_tolerances import AddingTolerancesFigure
 from rxlearn.figures.influence import ASKED, InfluenceFigure, PartShares
 from rxlearn.figures.tolerances import ManyReceiversFigure, TrimmerReachFigure
 from rxlearn.figures.warmed_receivers import WarmedReceiversFigure
-from rxlearn.plan.tolerances import WAYS, ManyTimes, usable
+from rxlearn.plan.band_spread import WAYS
+from rxlearn.plan.tolerances import ManyTimes, usable
 
 PF = 1e-12
 PERCENT = 0.01

@@ -14,12 +14,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from rxlearn.compute.beat_tank import LEAST, MOST, beat_tank
 from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.ladder_matching import NONE, SERIES, EndMatch
 from rxlearn.compute.preferred_values import nearest_preferred
 from rxlearn.compute.quantities import Range, show
-from rxlearn.compute.stages import FollowedSignal
-from rxlearn.compute.tank import capacitance_for, inductance_for
+from rxlearn.compute.stages import CONVERTER_STAGES, FollowedSignal
+from rxlearn.compute.tank import capacitance_for
 
 E12 = "E12"
 LOWEST_TONE = 300.0
@@ -29,13 +30,35 @@ SUPPLY = Range("The direct voltage", "V", 20.0, 1000.0)
 MIXER_LOAD, GRID_LEAK = 4.7e3, 100e3
 """What the crystal filter works between: the mixer's anode load and the amplifier's grid leak, Ω."""
 
+SERIES_CAPACITOR, PARALLEL_CAPACITOR = "series capacitor", "parallel capacitor and trimmer"
+"""Kinds of the oscillator's capacitors, before the band's name."""
+
+LONGEST_NAME = 12
+"""Letters of a band's name in a drawing."""
+
 RADIO_BYPASS = 10e-9
 """Bypass for radio frequencies, F (common practice)."""
+
+PENTODE, HEPTODE = "pentode", "heptode"
+"""Forms of a valve that change a drawing."""
+
+FED = ("signal_amplifier", "intermediate_amplifier", "output")
+"""Stages whose load drops hardly any direct voltage, so that a resistor in their feed has to."""
+
+TOO_MUCH = 0.05
+"""A feed resistor is fitted where the supply has more than this share too much (a choice)."""
+
+AUDIO_DECOUPLING = 10e-6
+"""Capacitor behind the output stage's feed resistor, F (common practice)."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class ValveFigures:
-    """What a circuit needs to know of its valve: V, A, S; ``mu`` and ``screen`` where it has them."""
+    """What a circuit needs to know of its valve: V, A, S; ``mu`` and ``screen`` where it has them.
+
+    ``anode`` is the voltage at which its maker prints it, None where that does not matter; ``form``
+    is :data:`HEPTODE` where the signal goes to grid 1.
+    """
 
     name: str
     bias: float
@@ -45,6 +68,8 @@ class ValveFigures:
     screen: float | None = None
     screen_current: float = 0.0
     mu: float | None = None
+    anode: float | None = None
+    form: str = ""
 
     @property
     def anode_resistance(self) -> float:
@@ -59,6 +84,34 @@ def bias_at(bias: float, published: float, wanted: float, conductance: float) ->
     transconductance.  Limit: near cut-off the slope falls, and more bias is needed.
     """
     return max(0.1, bias + (published - wanted) / conductance)
+
+
+@dataclass(frozen=True)
+class BandCapacitors:
+    """What stands round the variable on the band ``name``, F: ``series`` None is a wire."""
+
+    name: str
+    series: float | None
+    parallel: float
+    across: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class TankNumbers:
+    """An oscillator's tank: ``coil`` (H), the variable's ends ``least`` and ``most`` (F).
+
+    ``bands`` are the wider and the narrower one if each has capacitors of its own, else one for
+    both; then ``recentring`` (F) is switched in on the band called ``recentred``.
+    ``compensating`` (F), part of every ``parallel``, is across the coil for good.
+    """
+
+    coil: float
+    least: float
+    most: float
+    bands: tuple[BandCapacitors, ...]
+    compensating: float = 0.0
+    recentring: float = 0.0
+    recentred: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,7 +133,7 @@ class CircuitNumbers:
     circuits: int
     signal_coil: float
     intermediate_coil: float
-    tank: Mapping[str, float]
+    tank: TankNumbers
     turns_ratio: float
     loudspeaker: float
     filter: BuiltLadder | None = None
@@ -101,13 +154,15 @@ class Part:
 class Circuit:
     """The parts of one stage's circuit.  ``stage`` is its function; ``valve`` the device's name.
 
-    ``note`` is a sentence on how it is made, where the drawing can be one of several.
+    ``note`` is a sentence on how it is made, where the drawing can be one of several; ``form``
+    (:data:`PENTODE`, :data:`HEPTODE` or empty) the valve's, where that changes the drawing.
     """
 
     stage: str
     valve: str
     parts: tuple[Part, ...]
     note: str = ""
+    form: str = ""
 
     def value(self, ref: str) -> str:
         """The value of the part ``ref``; KeyError if there is none."""
@@ -130,6 +185,23 @@ def bypass_for(resistance: float, lowest: float) -> float:
 def screen_resistor(supply: float, valve: ValveFigures) -> float:
     """What drops ``supply`` (V) to the screen's voltage at its current, ohm, preferred value."""
     return nearest_preferred(max(SUPPLY.check(supply) - valve.screen, 1.0) / valve.screen_current, E12)
+
+
+def feed_resistor(stage: str, supply: float, valve: ValveFigures) -> float:
+    """What drops ``supply`` (V) to the voltage at which the maker prints the valve's anode, ohm.
+
+    Ohm's law with the current that flows through it, to a preferred value; zero where none is
+    fitted.  A pentode's screen in the output stage is fed behind it.
+    """
+    if stage not in FED or valve.anode is None:
+        return 0.0
+    excess = SUPPLY.check(supply) - valve.anode - valve.bias
+    return nearest_preferred(excess / fed_current(stage, valve), E12) if excess > TOO_MUCH * supply else 0.0
+
+
+def fed_current(stage: str, valve: ValveFigures) -> float:
+    """What flows through a stage's feed resistor, A."""
+    return valve.current if stage == "output" else valve.anode_current
 
 
 def triode_gain_db(valve: ValveFigures, load: float) -> float:
@@ -161,17 +233,38 @@ def _mixer(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
 
 def _oscillator(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     tank = n.tank
+    own = tank.bands if len(tank.bands) > 1 else ()
     parts = [
-        ("L1", "coil, tap a quarter up", _henry(tank["coil"])),
-        ("C1", "tuning capacitor", f"{_pico(tank['least'])} to {_pico(tank['most'])}"),
-        ("C2", "series capacitor, band spread",
-         _farad(tank["series"]) if tank["series"] else "none: a wire in its place"),
-        ("C3", "parallel capacitor and trimmer", _fitted(tank["parallel"])),
-        ("C4", "recentring capacitor", _fitted(tank["recentring"])), ("S1", "band switch", "on one band"),
-        ("C5", "grid capacitor", "100 pF"), ("R1", "grid leak", "47 kΩ"),
-        ("R2", "anode load", "4.7 kΩ"), ("C7", "coupling to the mixer", "47 pF"),
+        ("L1", "coil, tap a quarter up", _henry(tank.coil)),
+        ("C1", "tuning capacitor", f"{_pico(tank.least)} to {_pico(tank.most)}"),
     ]
+    for refs, band in zip((("C2", "C3"), ("C4", "C8")), tank.bands, strict=False):
+        on = f", {_short(band.name)}" if own else ""
+        if band.series is not None:
+            parts.append((refs[0], f"{SERIES_CAPACITOR}{on}", _farad(band.series)))
+        parts.append((refs[1], f"{PARALLEL_CAPACITOR}{on}",
+                      _fitted(max(0.0, band.parallel - tank.compensating))))
+    across = own[1].across if own else 0.0
+    if across:
+        parts.append(("C9", "capacitor across the variable", _farad(across)))
+    if tank.compensating:
+        parts.append(("C10", "compensating capacitor", _farad(tank.compensating)))
+    if own:
+        poles = ((("S1a", 0), ("S1b", 1)) if any(band.series for band in own) else ())
+        poles += (("S1c", 0), ("S1d", 1)) + ((("S1e", 1),) if across else ())
+        parts += [(ref, f"band switch, pole {1 + 'abcde'.index(ref[2]) // 2}",
+                   f"on {_short(own[which].name)}") for ref, which in poles]
+    elif tank.recentring:
+        parts += [("C4", "recentring capacitor", _farad(tank.recentring)),
+                  ("S1a", "band switch, pole 1", f"on {_short(tank.recentred)}")]
+    parts += [("C5", "grid capacitor", "100 pF"), ("R1", "grid leak", "47 kΩ"),
+              ("R2", "anode load", "4.7 kΩ"), ("C7", "coupling to the mixer", "47 pF")]
     return parts + (_screen("R3", "C6", n, valve) if valve.screen else [])
+
+
+def _short(name: str) -> str:
+    """A band's name as a drawing has room for it."""
+    return name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME - 1]}…"
 
 
 def _filter(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
@@ -209,25 +302,28 @@ def _intermediate(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     return [
         ("C1", "coupling", _farad(RADIO_BYPASS)), ("R1", "grid leak", show(GRID_LEAK, "Ω")),
         *_cathode("R2", "C2", valve, radio=True), *_screen("R3", "C3", n, valve),
-        *_tuned(n.intermediate, n.intermediate_coil), ("C5", "coupling", "100 pF"),
+        *_tuned(n.intermediate, n.intermediate_coil),
+        *_feed("R4", "C6", "intermediate_amplifier", n, valve),
     ]
 
 
 def _signal(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     parts = dict((row[0], row) for row in _intermediate(n, valve))
     parts |= {row[0]: row for row in _tuned(n.signal, n.signal_coil)}
+    parts["C5"] = ("C5", "coupling", "100 pF")
     return list(parts.values())
 
 
 def _tuned(frequency: float, coil: float) -> list[tuple]:
     """The circuit in an amplifier's anode: ``coil`` (H) and what tunes it to ``frequency`` (Hz)."""
     return [("L1", "coil", _henry(coil)),
-            ("C4", "capacitor across it, with trimmer", _farad(capacitance_for(frequency, coil)))]
+            ("C4", "capacitor across it", _farad(capacitance_for(frequency, coil)))]
 
 
 def _detector(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
     return [
-        ("L1", "secondary, half", "two alike"), ("L2", "secondary, half", "the same"),
+        ("L1", "second coil, half", "half its turns"), ("L2", "second coil, half", "half its turns"),
+        ("C4", "capacitor across both", _farad(capacitance_for(n.intermediate, n.intermediate_coil))),
         ("C1", "coupling from the beat oscillator", "100 pF"), ("R1", "return for both", "47 kΩ"),
         ("D1", "diode", "small signal"), ("D2", "diode", "like D1"),
         ("R2", "load", "100 kΩ"), ("C2", "radio-frequency bypass", "470 pF"),
@@ -236,11 +332,13 @@ def _detector(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
 
 
 def _beat(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
-    divider = 1e-9
+    tank = beat_tank(n.intermediate, abs(n.beat - n.intermediate))
     return [
-        ("L1", "coil", _henry(inductance_for(n.beat, divider / 2 + 30e-12))),
-        ("C1", "divider", _farad(divider)), ("C2", "divider", _farad(divider)),
-        ("C3", "pitch trimmer", "10 pF to 50 pF"), ("C4", "grid capacitor", "100 pF"),
+        ("L1", "coil with an adjusting core", _henry(tank.coil)),
+        ("C1", "divider", _farad(tank.divider)), ("C2", "divider", _farad(tank.divider)),
+        ("C3", "pitch trimmer", f"{_pico(LEAST)} to {_pico(MOST)}"),
+        *([("C7", "in series with the trimmer", _farad(tank.series))] if tank.series else []),
+        ("C4", "grid capacitor", "100 pF"),
         ("R1", "grid leak", "100 kΩ"), ("R2", "anode resistor", "47 kΩ"),
         ("C5", "anode bypass", _farad(RADIO_BYPASS)),
         ("L2", "choke, cathode", "1 mH"), ("C6", "coupling to the detector", "100 pF"),
@@ -258,6 +356,7 @@ def _audio(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
 def _output(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     return [
         ("R1", "grid leak", "470 kΩ"), *_cathode("R2", "C1", valve, radio=False),
+        *_feed("R3", "C2", "output", n, valve),
         ("L1", "output transformer, primary", f"{n.turns_ratio:.4g} turns to 1"),
         ("L2", "output transformer, secondary", "1 turn"),
         ("LS", "loudspeaker", show(n.loudspeaker, "Ω")),
@@ -278,6 +377,15 @@ def _screen(resistor: str, capacitor: str, n: CircuitNumbers, valve: ValveFigure
             (capacitor, "screen bypass", _farad(RADIO_BYPASS))]
 
 
+def _feed(resistor: str, capacitor: str, stage: str, n: CircuitNumbers,
+          valve: ValveFigures) -> list[tuple]:
+    ohms = feed_resistor(stage, n.supply, valve)
+    if not ohms:
+        return []
+    size = AUDIO_DECOUPLING if stage == "output" else RADIO_BYPASS
+    return [(resistor, "feed resistor", show(ohms, "Ω")), (capacitor, "feed decoupling", _farad(size))]
+
+
 _Maker = Callable[[CircuitNumbers, ValveFigures | None], list[tuple]]
 
 _MAKERS: Mapping[str, _Maker] = MappingProxyType({
@@ -289,18 +397,20 @@ _MAKERS: Mapping[str, _Maker] = MappingProxyType({
 POWER_SUPPLY = "rectifier"
 """Stands for the whole power supply; see :mod:`rxlearn.compute.supply_circuit`."""
 
-CIRCUITS = (*_MAKERS, POWER_SUPPLY)
-"""Functions for which there is a circuit."""
+CIRCUITS = (*_MAKERS, *CONVERTER_STAGES, POWER_SUPPLY)
+"""Functions for which there is a circuit; the converter's are in
+:mod:`rxlearn.compute.converter_circuit`."""
 
 
 def circuit_of(stage: str, numbers: CircuitNumbers, valve: ValveFigures | None) -> Circuit:
-    """The circuit of a ``stage`` (one of :data:`CIRCUITS`, power supply left out) with ``valve``.
+    """The circuit of a ``stage`` (one of :data:`CIRCUITS`, converter and power supply left out) with ``valve``.
 
     ``valve`` may be None for stages without one.  Raises Unclear for numbers out of range.
     """
     parts = tuple(Part(*row) for row in _MAKERS[stage](numbers, valve))
     note = numbers.filter_problem if stage == "filter" else ""
-    return Circuit(stage, valve.name if valve else "", parts, note)
+    form = "" if valve is None else valve.form or (PENTODE if valve.screen else "")
+    return Circuit(stage, valve.name if valve else "", parts, note, form)
 
 
 def _henry(value: float) -> str:

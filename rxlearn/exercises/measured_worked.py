@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from rxlearn.compute.bench_fit import adjust
 from rxlearn.compute.practice_bench import practise
 from rxlearn.compute.quantities import show
-from rxlearn.plan.band_spread import OTHER, band_of, narrow_band, solved
+from rxlearn.plan.band_spread import OTHER, band_of, built, narrow_band
 from rxlearn.plan.document import Plan
 from rxlearn.plan.measured import dial_readings, measured_dial
 
@@ -15,7 +15,7 @@ from rxlearn.plan.measured import dial_readings, measured_dial
 def measured_steps(plan: Plan) -> Iterator[str]:
     """From readings over a fit to what has to be turned; raises Unclear where it stops."""
     band = OTHER[narrow_band(plan)]
-    name, planned, found = plan.value(f"{band}.name"), solved(plan, band), band_of(plan, band)
+    name, planned, found = plan.value(f"{band}.name"), built(plan, band), band_of(plan, band)
     if dial_readings(plan, band):
         fit = measured_dial(plan, band)
         yield f"Your plan holds {len(fit.readings)} readings of {name}."

@@ -21,8 +21,9 @@ from rxlearn.compute.receiver_parts import (
     Build,
 )
 from rxlearn.compute.tolerances import Tolerances, build_many, draw
+from rxlearn.plan.band_spread import SPREAD_WAY
 from rxlearn.plan.document import Plan
-from rxlearn.plan.tolerances import SPREAD_WAY, ManyTimes, many_times
+from rxlearn.plan.tolerances import ManyTimes, many_times
 
 ENOUGH = 0.9
 """The share of receivers for which room is looked for."""

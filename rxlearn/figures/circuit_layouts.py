@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from rxlearn.compute.circuits import IN_SERIES, SERIES_WITH, Circuit
+from rxlearn.figures.converter_layout import input_layout, mixer_layout, oscillator_layout
 from rxlearn.figures.supply_layout import supply_layout
 
 Item = tuple
@@ -19,25 +20,34 @@ RAIL, FLOOR = 7.0, 0.9
 """Height of the high-tension rail, and of the ends that go to the chassis."""
 
 VALVE = (11.0, 4.9)
-"""Where the valve's anode lead is."""
+"""Where a valve's anode lead is, if its item does not say otherwise."""
 
 GRIDS = {"triode": 1, "pentode": 3, "pentagrid": 5}
 
 _STEP = 1.75 / 9  # between grids, as the symbol library draws them
 
 
-def electrodes(kind: str) -> dict[str, tuple[float, float]]:
-    """Where the leads of a valve of this ``kind`` end, by electrode; grids from the cathode up."""
+def electrodes(kind: str, at: tuple[float, float] = VALVE) -> dict[str, tuple[float, float]]:
+    """Where the leads of a valve of this ``kind`` end, by electrode; grids from the cathode up.
+
+    ``at`` is where its anode lead is.
+    """
     grids = GRIDS[kind]
-    x, y = VALVE
+    x, y = at
     height = max(1.75, 1.75 + (grids - 4) * _STEP)
     top = y - height / 2 + (grids - 1) * _STEP / 2
-    found = {"anode": VALVE, "cathode": (x - 0.35, top - grids * _STEP - 0.15)}
+    found = {"anode": at, "cathode": (x - 0.35, top - grids * _STEP - 0.15)}
     for place in range(grids):
         number = grids - place
         found[f"grid {number}"] = (x - 0.49, top - place * _STEP)
         found[f"grid {number} right"] = (x + 0.49, top - place * _STEP)
     return found
+
+
+def leads_of(items: tuple[Item, ...]) -> dict[str, tuple[float, float]]:
+    """The electrodes of the valve among ``items``; empty if there is none."""
+    valve = next((item for item in items if item[0] in GRIDS), None)
+    return electrodes(*valve) if valve else {}
 
 
 def _down(symbol: str, ref: str, x: float, top: float) -> tuple[Item, Item]:
@@ -112,25 +122,81 @@ def _mixer(circuit: Circuit) -> tuple[Item, ...]:
         *_down("C", "C3", 21.8, at["grid 2"][1]), *_anode("R", "R4", "C4", "to the filter"))
 
 
+_OSCILLATOR_VALVE = (15.2, 4.9)
+_TOP = 6.3
+"""Height of the bus at the top of the oscillator's coil."""
+
+
 def _oscillator(circuit: Circuit) -> tuple[Item, ...]:
-    pentode = any(part.ref == "R3" for part in circuit.parts)
-    kind = "pentode" if pentode else "triode"
-    at = electrodes(kind)
-    y, top = at["grid 1"][1], 5.6
-    items = (
-        (kind,), ("L", "L1", (1.0, top), (1.0, 2.9)), ("dot", (1.0, 2.9)),
-        ("L", "L1", (1.0, 2.9), (1.0, FLOOR)),
-        ("chassis", (1.0, FLOOR)), ("wire", (1.0, top), (2.7, top)), ("dot", (2.7, top)),
-        ("C", "C2", (2.7, top), (2.7, 3.7)), *_down("VC", "C1", 2.7, 3.7),
-        ("wire", (2.7, top), (4.8, top)), ("dot", (4.8, top)), *_down("C", "C3", 4.8, top),
-        ("wire", (4.8, top), (6.8, top)), ("dot", (6.8, top)), ("S", "S1", (6.8, top), (6.8, 3.9)),
-        *_down("C", "C4", 6.8, 3.9),
-        ("wire", (6.8, top), (7.2, top)), ("C", "C5", (7.2, top), (8.6, top)),
-        ("wire", (8.6, top), (9.0, top), (9.0, y), "V.grid 1"),
-        ("dot", (9.0, y)), *_down("R", "R1", 9.0, y),
-        ("wire", (1.0, 2.9), (0.3, 2.9), (0.3, -0.3), (10.65, -0.3), "V.cathode"),
-        *_anode("R", "R2", "C7", "to the mixer"))
-    return items + (_screen("R3", "C6", "grid 2") if pentode else ())
+    """Tank on the left with a branch for each capacitor, valve on the right."""
+    refs = {part.ref for part in circuit.parts}
+    kind = "pentode" if "R3" in refs else "triode"
+    at = electrodes(kind, _OSCILLATOR_VALVE)
+    (x, anode), grid, coil, behind = at["anode"], at["grid 1"][1], 0.6, 13.4
+    branches, across = _variable(refs)
+    for contact, capacitor, place in _across_the_coil(refs):
+        branches.append(place)
+        across += _switched(contact, capacitor, place)
+    bus = [(place, _TOP) for place in (coil, *sorted(branches), 12.0)]
+    items = [
+        (kind, _OSCILLATOR_VALVE), ("L", "L1", bus[0], (coil, 2.9)), ("dot", (coil, 2.9)),
+        *_down("L", "L1", coil, 2.9),
+        ("wire", (coil, 2.9), (-0.2, 2.9), (-0.2, -0.3), (at["cathode"][0], -0.3), "V.cathode"),
+        ("wire", *bus), *(("dot", point) for point in bus[1:-1]), *across,
+        ("C", "C5", bus[-1], (behind, _TOP)), ("wire", (behind, _TOP), (behind, grid), "V.grid 1"),
+        ("dot", (behind, grid)), *_down("R", "R1", behind, grid),
+        ("wire", "V.anode", (x, anode + 0.4), (x + 1.9, anode + 0.4)), ("dot", (x + 1.9, anode + 0.4)),
+        *_up("R", "R2", x + 1.9, anode + 0.4),
+        ("wire", (x + 1.9, anode + 0.4), (x + 3.1, anode + 0.4)),
+        ("C", "C7", (x + 3.1, anode + 0.4), (x + 4.7, anode + 0.4)),
+        ("out", (x + 4.7, anode + 0.4), "to the mixer"),
+    ]
+    if kind == "pentode":
+        y, far = at["grid 2"][1], x + 7.2
+        items += [("wire", "V.grid 2 right", (far, y)), ("dot", (far, y)), *_up("R", "R3", far, y),
+                  *_down("C", "C6", far, y)]
+    return tuple(items)
+
+
+def _across_the_coil(refs: set[str]) -> list[tuple[str, str, float]]:
+    """Contact (or none), capacitor and place of each branch across the coil."""
+    branches = [("S1c", "C3", 8.0), ("S1d", "C8", 9.6)] if "S1d" in refs else [
+        ("", "C3", 8.0), ("S1a", "C4", 9.6)]  # or one for both bands, and what recentres it
+    branches.append(("", "C10", 11.4))
+    return [branch for branch in branches if branch[1] in refs]
+
+
+def _variable(refs: set[str]) -> tuple[list[float], list[Item]]:
+    """The variable below the series capacitor of each band, or straight across the coil.
+
+    Returns the places of its branches on the bus, and its items.
+    """
+    low, x = 3.1, 4.4
+    items: list[Item] = [*_down("VC", "C1", x, low)]
+    if "S1b" in refs:
+        places = [2.6, x]
+        for contact, series, place in (("S1a", "C2", 2.6), ("S1b", "C4", x)):
+            items += [("S", contact, (place, _TOP), (place, _TOP - 1.5)),
+                      _part_or_wire(series, refs, (place, _TOP - 1.5), (place, low))]
+        items.append(("wire", (2.6, low), (x, low)))
+    else:
+        places = [x]
+        items.append(_part_or_wire("C2", refs, (x, _TOP), (x, low)))
+    if "C9" in refs:
+        items += [("dot", (x, low)), ("wire", (x, low), (6.3, low)),
+                  ("S", "S1e", (6.3, low), (6.3, 2.0)), *_down("C", "C9", 6.3, 2.0)]
+    return places, items
+
+
+def _part_or_wire(ref: str, refs: set[str], start: tuple, end: tuple) -> Item:
+    return ("C", ref, start, end) if ref in refs else ("wire", start, end)
+
+
+def _switched(contact: str, capacitor: str, x: float) -> list[Item]:
+    """A capacitor across the coil, behind a contact of the switch if there is one."""
+    if not contact:
+        return [*_down("C", capacitor, x, _TOP)]
+    return [("S", contact, (x, _TOP), (x, _TOP - 1.7)), *_down("C", capacitor, x, _TOP - 1.7)]
 
 
 def _filter(circuit: Circuit) -> tuple[Item, ...]:
@@ -215,10 +281,13 @@ def _detector(circuit: Circuit) -> tuple[Item, ...]:
 
 def _beat(circuit: Circuit) -> tuple[Item, ...]:
     y = electrodes("triode")["grid 1"][1]
+    trimmer = _down("VC", "C3", 4.0, 5.4)
+    if any(part.ref == "C7" for part in circuit.parts):
+        trimmer = (("C", "C7", (4.0, 5.4), (4.0, 3.5)), *_down("VC", "C3", 4.0, 3.5))
     return (
         ("triode",), *_down("L", "L1", 1.6, 5.4), ("wire", (1.6, 5.4), (4.0, 5.4)),
         ("dot", (4.0, 5.4)),
-        *_down("VC", "C3", 4.0, 5.4), ("wire", (4.0, 5.4), (6.2, 5.4)), ("dot", (6.2, 5.4)),
+        *trimmer, ("wire", (4.0, 5.4), (6.2, 5.4)), ("dot", (6.2, 5.4)),
         ("C", "C1", (6.2, 5.4), (6.2, 2.6)), ("dot", (6.2, 2.6)), *_down("C", "C2", 6.2, 2.6),
         ("C", "C4", (6.2, 5.4), (8.6, 5.4)), ("wire", (8.6, 5.4), (8.6, y), "V.grid 1"),
         ("dot", (8.6, y)),
@@ -261,7 +330,9 @@ _LAYOUTS: Mapping[str, Callable[[Circuit], tuple[Item, ...]]] = MappingProxyType
     "preselector": _preselector, "signal_amplifier": _amplifier, "mixer": _mixer,
     "oscillator": _oscillator, "filter": _filter, "intermediate_amplifier": _amplifier,
     "detector": _detector, "beat_oscillator": _beat, "audio_amplifier": _audio, "output": _output,
-    "rectifier": supply_layout,
+    "rectifier": supply_layout, "converter_input": input_layout,
+    "converter": lambda circuit: mixer_layout(circuit, electrodes("pentagrid")),
+    "crystal_oscillator": lambda circuit: oscillator_layout(circuit, electrodes("triode")),
 })
 
 

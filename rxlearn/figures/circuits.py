@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from rxlearn.compute.circuits import POWER_SUPPLY, Circuit
 from rxlearn.data.cautions import caution
 from rxlearn.figures import style
-from rxlearn.figures.circuit_layouts import GRIDS, VALVE, Item, electrodes, layout_of
+from rxlearn.figures.circuit_layouts import GRIDS, VALVE, Item, layout_of, leads_of
 from rxlearn.figures.supply_layout import CENTRE, DIODE_ENDS
 
 UNIT = 36.0
@@ -68,9 +68,8 @@ def connections(circuit: Circuit) -> tuple[Connection, ...]:
     items = layout_of(circuit)
     nets = _Nets(items)
     found = []
-    kind = next((item[0] for item in items if item[0] in GRIDS), None)
-    if kind:
-        ends = tuple(f"{name} to {net}" for name, net in nets.electrodes(kind) if net)
+    if nets.leads:
+        ends = tuple(f"{name} to {net}" for name, net in nets.electrodes() if net)
         found.append(Connection("V", circuit.valve, "", ends))
     for part in circuit.parts:
         points = [point for item in items if len(item) > 2 and item[1] == part.ref
@@ -97,8 +96,7 @@ class _Nets:
     """Which points of a layout are joined by wires, and what each net is called."""
 
     def __init__(self, items: tuple[Item, ...]) -> None:
-        kind = next((item[0] for item in items if item[0] in GRIDS), None)
-        self._leads = {f"V.{name}": _point(at) for name, at in electrodes(kind).items()} if kind else {}
+        self.leads = {f"V.{name}": _point(at) for name, at in leads_of(items).items()}
         self._parent: dict = {}
         self._names: dict = {}
         self._touching: dict = {}
@@ -109,22 +107,23 @@ class _Nets:
                     self._join(one, other)
         for item in items:
             self._take(item)
-        for lead, point in self._leads.items():
+        for lead, point in self.leads.items():
             self._touch(point, f"the valve's {lead[2:].removesuffix(' right')}")
 
     def at(self, point) -> tuple[float, float]:
         """Coordinates of a point or of an electrode by name."""
-        return self._leads[point] if isinstance(point, str) else _point(point)
+        return self.leads[point] if isinstance(point, str) else _point(point)
 
-    def electrodes(self, kind: str) -> list[tuple[str, str]]:
+    def electrodes(self) -> list[tuple[str, str]]:
         """Each electrode with what else its net holds; empty where it is not wired."""
         found = []
-        for name in electrodes(kind):
+        for lead, point in self.leads.items():
+            name = lead.removeprefix("V.")
             if name.endswith(" right"):
                 continue
-            points = [self._leads[f"V.{name}"]]
-            if f"V.{name} right" in self._leads:
-                points.append(self._leads[f"V.{name} right"])
+            points = [point]
+            if f"V.{name} right" in self.leads:
+                points.append(self.leads[f"V.{name} right"])
             others = [words for point in points for words in self._others(point, name)]
             found.append((name, ", ".join(dict.fromkeys(others))))
         return found
@@ -198,8 +197,7 @@ def _symbols(items: tuple[Item, ...]) -> str:
         "C below": elements.Capacitor, "P": elements.Potentiometer, "S": elements.Switch,
         "F": elements.Fuse,
     }
-    kind = next((item[0] for item in items if item[0] in GRIDS), None)
-    leads = {f"V.{name}": at for name, at in electrodes(kind).items()} if kind else {}
+    leads = {f"V.{name}": at for name, at in leads_of(items).items()}
 
     def at(point):
         return leads[point] if isinstance(point, str) else point
@@ -209,7 +207,7 @@ def _symbols(items: tuple[Item, ...]) -> str:
             case "triode" | "pentode" | "pentagrid":
                 drawing.add(elements.VacuumTube(
                     grids=GRIDS[item[0]], heater=False, tube_lw=1.6, anode_lw=1.6, cathode_lw=1.6,
-                    grid_lw=1.6).at(VALVE))
+                    grid_lw=1.6).at(item[1] if len(item) > 1 else VALVE))
             case "wire":
                 for start, end in zip(item[1:], item[2:]):
                     drawing.add(elements.Line().at(at(start)).to(at(end)))
@@ -267,7 +265,7 @@ def _labels(circuit: Circuit, items: tuple[Item, ...]):
     done = set()
     for item in items:
         if item[0] in GRIDS:
-            x, y = _pixels(VALVE)
+            x, y = _pixels(item[1] if len(item) > 1 else VALVE)
             yield _text(x + 34, y + 12, circuit.valve.partition(",")[0], "start", weight="bold")
         elif item[0] in _WORDS_TO_GRID:
             right, down, anchor = _WORDS_TO_GRID[item[0]]

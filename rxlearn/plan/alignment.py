@@ -12,10 +12,13 @@ from rxlearn.compute.beat import UPPER, beat_oscillator_frequency
 from rxlearn.compute.preselector import bandwidth, preselect
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.data.cautions import LIMIT
-from rxlearn.plan.band_spread import OTHER, band_of, narrow_band, solved
+from rxlearn.plan.band_spread import OTHER, band_of, built, narrow_band
+from rxlearn.plan.circuits import supply_voltage
+from rxlearn.plan.converter_stages import converter_numbers, has_converter
 from rxlearn.plan.document import Plan
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.plan.power_supply_rows import PlannedSupply
+from rxlearn.plan.third_band import converter_of
 
 WITHIN = 0.1
 """How far a voltage may lie from what the plan expects: a tenth (common practice, no source)."""
@@ -80,6 +83,7 @@ def alignment_steps(plan: Plan) -> tuple[BenchStep, ...]:
         *_beat_steps(plan), *_oscillator_steps(plan, OTHER[narrow], first=True),
         *_oscillator_steps(plan, narrow, first=False),
         *_preselector_steps(plan, "lower_band"), *_preselector_steps(plan, "upper_band"),
+        *_converter_steps(plan),
         BenchStep("Write down at least five places of the dial with their frequencies on each "
                   "band, and bring them to the lesson “Measured at the bench”.", "your own scale"),
     )
@@ -102,7 +106,7 @@ def _beat_steps(plan: Plan) -> tuple[BenchStep, ...]:
 
 
 def _oscillator_steps(plan: Plan, band: str, *, first: bool) -> tuple[BenchStep, ...]:
-    network = solved(plan, band)
+    network = built(plan, band)
     degrees = plan.value("dial.degrees")
     meshed, opened = (float(network.frequency_at(angle)) for angle in (0.0, degrees))
     name = plan.value(f"{band}.name")
@@ -133,6 +137,39 @@ def _preselector_steps(plan: Plan, band: str) -> tuple[BenchStep, ...]:
         BenchStep(f"{name}: tune to {show(middle, 'Hz', digits=5)} and put a strong signal on "
                   f"{show(image.image_frequency, 'Hz', digits=6)}. This is the image.",
                   f"about {image.image_rejection_db:.0f} dB weaker than on the band"),
+    )
+
+
+def _converter_steps(plan: Plan) -> tuple[BenchStep, ...]:
+    """The third band, behind an aligned main receiver; none where no converter is to be built."""
+    if not has_converter(plan):
+        return ()
+    found = converter_of(plan)
+    converted, name = found.converted, plan.value("third_band.name")
+    main = plan.value(f"{plan.value('converter.main_band')}.name")
+    low, high = (show(f, "Hz", digits=7) for f in (converted.covered_low, converted.covered_high))
+    readings = [show(abs(f - converted.crystal), "Hz", digits=7)
+                for f in (converted.covered_low, converted.covered_high)]
+    numbers = converter_numbers(plan, supply_voltage(plan))
+    middle = show(numbers.signal, "Hz", digits=7)
+    wide = show(bandwidth(numbers.signal, found.loaded_q, found.circuits), "Hz", digits=2)
+    image = show(abs(2 * converted.crystal - numbers.signal), "Hz", digits=7)
+    reading = show(abs(numbers.signal - converted.crystal), "Hz", digits=7)
+    return (
+        BenchStep(f"Converter switch in, band switch at {main}, counter loosely coupled to the "
+                  "crystal oscillator.", show(converted.crystal, "Hz", digits=8), True),
+        BenchStep(f"{name}: tune the main dial to {reading} and feed a weak signal on {middle} to the "
+                  "aerial; turn the trimmer at the converter's mixer for the most, then those of its "
+                  "input.",
+                  f"a peak; the input's is about {wide} wide"),
+        BenchStep(f"{name}: put the signal on {low}, then on {high}, and tune to each.",
+                  f"{readings[0]} and {readings[1]} on the main dial"),
+        BenchStep(f"{name}, main dial back in the middle: put a strong signal on {image}. This is "
+                  "the converter's image.",
+                  f"about {found.image.rejection_db:.0f} dB weaker or more"),
+        BenchStep(f"Converter switch out: {main} is heard again. Plug out, discharged, meter clipped to "
+                  "the converter's high tension behind its switch; plug in, read, plug out.",
+                  "nothing, while its heaters glow"),
     )
 
 

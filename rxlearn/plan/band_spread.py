@@ -6,7 +6,11 @@ reason where the plan holds no such thing.
 
 from __future__ import annotations
 
-from rxlearn.compute.band_spread import Network, solve_network
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType
+
+from rxlearn.compute.band_spread import PARALLEL, Network, solve_network
 from rxlearn.compute.dial import Drive
 from rxlearn.compute.dial_scale import signal_offset
 from rxlearn.compute.quantities import Unclear
@@ -14,11 +18,18 @@ from rxlearn.compute.spread_parts import BoughtSpread, spread_with_parts
 from rxlearn.compute.tuning import BandPlan, plan_band
 from rxlearn.compute.variable_capacitor import VariableCapacitor
 from rxlearn.plan.document import Plan
+from rxlearn.plan.scheme import scheme_of
 
 PREFERRED = "E12"
 """The series from which a lesson proposes parts: small capacitors are stocked in it."""
 
 OTHER = {"lower_band": "upper_band", "upper_band": "lower_band"}
+
+SWITCHED_WAY, SPREAD_WAY = "switched", "spread"
+WAYS: Mapping[str, str] = MappingProxyType({
+    SWITCHED_WAY: "a capacitor switched in", SPREAD_WAY: "capacitors of its own (band spread)",
+})
+"""How the narrower band comes onto the dial, and in words."""
 
 
 def variable_of(plan: Plan) -> VariableCapacitor:
@@ -77,14 +88,21 @@ def solved(plan: Plan, band: str) -> Network:
     )
 
 
-def bought(plan: Plan) -> BoughtSpread:
-    """The narrower band's network and the parts that can be bought for it."""
-    found = band_of(plan, narrow_band(plan))
+def bought(plan: Plan, band: str | None = None) -> BoughtSpread:
+    """The network of ``band`` (the narrower one if none is given) with parts that can be bought."""
+    narrow = narrow_band(plan)
+    found = band_of(plan, band or narrow)
     return spread_with_parts(
         found.oscillator_low, found.oscillator_high, plan.value("oscillator.inductance"),
-        variable_of(plan), preferred=PREFERRED, across=plan.value("band_spread.across"),
+        variable_of(plan), preferred=PREFERRED,
+        across=plan.value("band_spread.across") if band in (None, narrow) else 0.0,
         **fixed_parts(plan),
     )
+
+
+def has_fitted(plan: Plan) -> bool:
+    """Whether the plan holds band-spread capacitors of its own."""
+    return bool(plan.value("band_spread.series") or plan.value("band_spread.parallel"))
 
 
 def fitted(plan: Plan) -> Network:
@@ -94,3 +112,56 @@ def fitted(plan: Plan) -> Network:
         plan.value("band_spread.series") or None, plan.value("band_spread.parallel"),
         plan.value("band_spread.across"), **fixed_parts(plan),
     )
+
+
+def way_of(plan: Plan) -> str:
+    """How the narrower band comes onto the dial: a key of :data:`WAYS`.
+
+    Capacitors of its own count more than one to recentre it: with them that one is not needed.
+    """
+    switched = (plan.value("recentring.capacitance") and not has_fitted(plan)
+                and scheme_of(plan).works)
+    return SWITCHED_WAY if switched else SPREAD_WAY
+
+
+def built(plan: Plan, band: str) -> Network:
+    """What the receiver has on ``band``, with parts that can be bought and trimmers set.
+
+    On the wider band the trimmer puts the dial where the band is, and a series capacitor, if the
+    variable has too much swing, is a preferred one.  The narrower band has the capacitors of the
+    plan (those that fill the dial exactly while it has none), or the wider one's with the
+    recentring capacitor in or out.
+    """
+    narrow = narrow_band(plan)
+    if band == narrow and way_of(plan) == SPREAD_WAY:
+        return fitted(plan) if has_fitted(plan) else solved(plan, band)
+    wide = solved(plan, OTHER[narrow])
+    if wide.series is not None:
+        wide = bought(plan, OTHER[narrow]).trimmed.network
+    if band == narrow:
+        change = plan.value("recentring.capacitance")
+        sign = 1 if switched_on(plan) == narrow else -1
+        return replace(wide, parallel=PARALLEL.check(wide.parallel + sign * change))
+    return wide
+
+
+def switched_on(plan: Plan) -> str:
+    """The band, ``lower_band`` or ``upper_band``, on which the recentring capacitor is in."""
+    scheme = scheme_of(plan)
+    centres = {"lower_band": scheme.lower.oscillator_centre,
+               "upper_band": scheme.upper.oscillator_centre}
+    # A tank only goes down by adding.
+    return min(centres, key=lambda band: (centres[band], band != narrow_band(plan)))
+
+
+def shape(plan: Plan, band: str) -> Network:
+    """:func:`built`, or what stands round the variable where no network covers the band.
+
+    A coil as measured may leave none.  Raises Unclear only where the band itself cannot work.
+    """
+    try:
+        return built(plan, band)
+    except Unclear:
+        band_of(plan, band)
+        return fitted(plan) if band == narrow_band(plan) else Network(
+            plan.value("oscillator.inductance"), variable_of(plan), **fixed_parts(plan))

@@ -2,25 +2,41 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from rxlearn.compute.beat import UPPER, beat_oscillator_frequency
 from rxlearn.compute.circuits import (
     CIRCUITS,
+    HEPTODE,
     POWER_SUPPLY,
+    BandCapacitors,
     Circuit,
     CircuitNumbers,
+    Part,
+    TankNumbers,
     ValveFigures,
     bias_at,
     circuit_of,
 )
 from rxlearn.compute.ladder_build import BuiltLadder
+from rxlearn.compute.converter_circuit import converter_circuit
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.quantities import Unclear
-from rxlearn.compute.stages import FUNCTIONS
+from rxlearn.compute.stages import CONVERTER_STAGES, FUNCTIONS, ReceiverStage
 from rxlearn.compute.supply_circuit import supply_circuit
 from rxlearn.compute.tuning import is_sideband_inverted
-from rxlearn.data.valves import VALVES
+from rxlearn.data.valves import VALVES, Valve
+from rxlearn.plan.band_spread import (
+    OTHER,
+    SWITCHED_WAY,
+    narrow_band,
+    shape,
+    switched_on,
+    way_of,
+)
 from rxlearn.plan.coils import wanted_of
 from rxlearn.plan.crystal_filter import filter_of
+from rxlearn.plan.converter_stages import MIXER, OSCILLATOR, converter_numbers, has_converter
 from rxlearn.plan.document import Plan
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.plan.stages import middle_of, sections_used, stages_of, valve_in
@@ -28,20 +44,31 @@ from rxlearn.plan.stages import middle_of, sections_used, stages_of, valve_in
 TYPICAL = {
     "signal_amplifier": "6BA6", "mixer": "6BE6", "oscillator": "6AU6",
     "intermediate_amplifier": "6BA6", "beat_oscillator": "12AX7", "audio_amplifier": "12AX7",
-    "output": "12AU7",
+    "output": "12AU7", "converter": MIXER, "crystal_oscillator": OSCILLATOR,
 }
 """The valve that a circuit is worked out with where the plan's is not known, or is of a kind that
-the circuit is not made for."""
+the circuit is not made for; :func:`stand_in` says so."""
+
+SAME_PARTS = {("mixer", "C1"): ("oscillator", "C7"), ("detector", "C1"): ("beat_oscillator", "C6"),
+              ("audio_amplifier", "C1"): ("detector", "C3"),
+              ("converter", "C1"): ("crystal_oscillator", "C4"),
+              ("converter", "S1"): ("converter_input", "S1")}
+"""A part between two stages is drawn in both circuits: here, and in the other one, where it counts."""
 
 _KINDS = {
-    "signal_amplifier": "pentode", "mixer": "pentagrid", "intermediate_amplifier": "pentode",
-    "beat_oscillator": "triode", "audio_amplifier": "triode", "output": "triode",
+    "signal_amplifier": ("pentode",), "mixer": ("pentagrid", HEPTODE),
+    "oscillator": ("triode", "pentode"), "intermediate_amplifier": ("pentode",),
+    "beat_oscillator": ("triode",), "audio_amplifier": ("triode",), "output": ("triode", "output"),
+    "converter": ("pentagrid",), "crystal_oscillator": ("triode",),
 }
+"""Words of a valve's kind that a stage's circuit is made for."""
 
 
 def circuits_in(plan: Plan) -> tuple[str, ...]:
     """Functions of the plan's stages that have a circuit, in their order, the power supply last."""
     listed = {stage.function for stage in stages_of(plan)}
+    if not has_converter(plan):
+        listed -= set(CONVERTER_STAGES)
     return tuple(name for name in CIRCUITS if name in listed or name == POWER_SUPPLY)
 
 
@@ -54,7 +81,24 @@ def circuit_in(plan: Plan, stage: str, band: str, signal: float | None = None) -
     """The circuit of ``stage`` with ``plan``'s values, tuned to ``signal`` (Hz) on ``band``."""
     if stage == POWER_SUPPLY:
         return supply_circuit(supply_of(plan), plan.value("supply.fuse"))
-    return circuit_of(stage, numbers_of(plan, band, signal), valve_of(plan, stage))
+    if stage in CONVERTER_STAGES:
+        numbers = converter_numbers(plan, supply_voltage(plan))
+        if numbers is None:
+            raise Unclear("The plan has no converter that works: settle its third band first.")
+        circuit = converter_circuit(stage, numbers, valve_of(plan, stage))
+    else:
+        circuit = circuit_of(stage, numbers_of(plan, band, signal), valve_of(plan, stage))
+    note = " ".join(words for words in (circuit.note, stand_in(plan, stage)) if words)
+    listed = {row.function for row in stages_of(plan)}
+    return replace(circuit, note=note, parts=tuple(_same(stage, part, listed) for part in circuit.parts))
+
+
+def _same(stage: str, part: Part, listed: set[str]) -> Part:
+    """``part``, said to be the same as in another circuit where it is drawn twice."""
+    other, ref = SAME_PARTS.get((stage, part.ref), ("", ""))
+    if other not in listed:
+        return part
+    return replace(part, kind=f"{part.kind}; the same part as {ref} of the {circuit_name(other)}")
 
 
 def numbers_of(plan: Plan, band: str, signal: float | None = None) -> CircuitNumbers:
@@ -70,12 +114,7 @@ def numbers_of(plan: Plan, band: str, signal: float | None = None) -> CircuitNum
         circuits=plan.value("preselector.circuits"),
         signal_coil=wanted_of(plan, band.replace("_band", "_coil")),
         intermediate_coil=wanted_of(plan, "transformer_coil"),
-        tank={"coil": plan.value("oscillator.inductance"),
-              "least": plan.value("tuning_capacitor.minimum"),
-              "most": plan.value("tuning_capacitor.maximum"),
-              "series": plan.value("band_spread.series"),
-              "parallel": plan.value("band_spread.parallel"),
-              "recentring": plan.value("recentring.capacitance")},
+        tank=tank_of(plan),
         turns_ratio=plan.value("output.turns_ratio"), loudspeaker=plan.value("output.loudspeaker"),
         crystals=plan.value("crystal_filter.crystals"), **_filter(plan))
 
@@ -86,6 +125,37 @@ def _filter(plan: Plan) -> dict[str, BuiltLadder | str]:
         return {"filter": filter_of(plan)}
     except Unclear as reason:
         return {"filter_problem": f"No values yet: {reason}"}
+
+
+def tank_of(plan: Plan) -> TankNumbers:
+    """The oscillator's coil and capacitors on both bands; Unclear where a band cannot work."""
+    narrow = narrow_band(plan)
+    wide = OTHER[narrow]
+    switched = way_of(plan) == SWITCHED_WAY
+    bands = []
+    for band in (wide,) if switched else (wide, narrow):
+        bands.append(_band_capacitors(plan, band, band == narrow))
+    recentring = plan.value("recentring.capacitance") if switched else 0.0
+    on = switched_on(plan) if switched else narrow
+    if switched and on == wide:
+        # What the wider band has in all is then the trimmer's and the recentring capacitor's.
+        bands[0] = replace(bands[0], parallel=max(0.0, bands[0].parallel - recentring))
+    return TankNumbers(
+        coil=plan.value("oscillator.inductance"), least=plan.value("tuning_capacitor.minimum"),
+        most=plan.value("tuning_capacitor.maximum"), bands=tuple(bands),
+        compensating=plan.value("drift.compensating_capacitance"), recentring=recentring,
+        recentred=plan.value(f"{on}.name"))
+
+
+def _band_capacitors(plan: Plan, band: str, narrow: bool) -> BandCapacitors:
+    """What ``band`` has; what the plan holds of it where no variable capacitor would do."""
+    name = plan.value(f"{band}.name")
+    try:
+        network = shape(plan, band)
+    except Unclear:
+        return BandCapacitors(name, plan.value("band_spread.series") or None if narrow else None,
+                              plan.value("band_spread.parallel") if narrow else 0.0)
+    return BandCapacitors(name, network.series, network.parallel, network.across)
 
 
 def supply_voltage(plan: Plan) -> float:
@@ -100,10 +170,8 @@ def valve_of(plan: Plan, stage: str) -> ValveFigures | None:
     """The valve of ``stage`` as a circuit wants it: the plan's if it suits, else a typical one."""
     if stage not in TYPICAL:
         return None
-    found = next((s for s in stages_of(plan) if s.function == stage), None)
-    valve = valve_in(found.device) if found else None
-    wanted = _KINDS.get(stage, "")
-    if valve is None or wanted not in valve.kind:
+    found, valve = _listed(plan, stage)
+    if valve is None:
         valve, found = VALVES[TYPICAL[stage]], None
     current = found.supply_current if found and found.supply_current else valve.supply_current
     halves = sections_used(valve, current)
@@ -113,4 +181,31 @@ def valve_of(plan: Plan, stage: str) -> ValveFigures | None:
         bias=bias_at(valve.bias, valve.anode_current, anode / halves, valve.transconductance),
         current=current, anode_current=anode, conductance=halves * valve.transconductance,
         screen=valve.screen_voltage,
-        screen_current=current * valve.screen_current / valve.supply_current, mu=valve.amplification)
+        screen_current=current * valve.screen_current / valve.supply_current,
+        mu=valve.amplification, anode=valve.anode_voltage, form=HEPTODE if HEPTODE in valve.kind else "")
+
+
+def _listed(plan: Plan, stage: str) -> tuple[ReceiverStage | None, Valve | None]:
+    """The plan's row of ``stage``, and its valve if the stage's circuit is made for it."""
+    found = next((s for s in stages_of(plan) if s.function == stage), None)
+    valve = valve_in(found.device) if found else None
+    if valve is None:
+        return found, None
+    for one in (valve, VALVES.get(f"{valve.name} triode")):
+        if one and any(word in one.kind for word in _KINDS[stage]):
+            return found, one
+    return found, None
+
+
+def stand_in(plan: Plan, stage: str) -> str:
+    """A sentence where the circuit of ``stage`` is drawn for another valve than the plan's, else empty."""
+    if stage not in TYPICAL:
+        return ""
+    found, suits = _listed(plan, stage)
+    if found is None or suits:
+        return ""
+    name, valve = circuit_name(stage), valve_in(found.device)
+    cause = (f"is not made for a {valve.kind} such as {valve.name}" if valve
+             else f"is not made for “{found.device}”, which the workbook does not know")
+    return (f"The circuit of the {name} {cause}: it is drawn for a typical {TYPICAL[stage]}. Choose a "
+            "valve of that kind, or work the stage out from the maker's sheet.")

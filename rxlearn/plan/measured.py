@@ -21,16 +21,7 @@ from rxlearn.compute.bench_fit import (
 )
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.quantities import Unclear
-from rxlearn.plan.band_spread import (
-    OTHER,
-    band_of,
-    fitted,
-    fixed_parts,
-    narrow_band,
-    offset_of,
-    solved,
-    variable_of,
-)
+from rxlearn.plan.band_spread import OTHER, band_of, built, narrow_band, offset_of, shape
 from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.measured_fields import BAND_OF, SIGNAL
 from rxlearn.plan.power_supply import supply_of
@@ -73,17 +64,7 @@ def measured_coil(plan: Plan) -> BenchFit:
 
 def measured_dial(plan: Plan, band: str, *, step: float | None = None) -> BenchFit:
     """What ``band``'s readings, taken with ``step``, say of its dial."""
-    return fit_dial(dial_readings(plan, band, step=step), _shape(plan, band))
-
-
-def _shape(plan: Plan, band: str) -> Network:
-    """What stands round the variable on ``band``: a measured coil may leave no exact network."""
-    try:
-        return solved(plan, band)
-    except Unclear:
-        band_of(plan, band)  # raises with its reasons if the band cannot work at all
-        return fitted(plan) if band == narrow_band(plan) else Network(
-            plan.value("oscillator.inductance"), variable_of(plan), **fixed_parts(plan))
+    return fit_dial(dial_readings(plan, band, step=step), shape(plan, band))
 
 
 def dial_network(plan: Plan, band: str) -> Network:
@@ -93,7 +74,7 @@ def dial_network(plan: Plan, band: str) -> Network:
     raise :class:`Unclear`.
     """
     if not dial_readings(plan, band):
-        return solved(plan, band)
+        return built(plan, band)
     network = measured_dial(plan, band).network
     assert network is not None  # a fitted dial always has one
     return network

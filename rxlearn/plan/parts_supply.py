@@ -7,13 +7,16 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from rxlearn.compute import supply_circuit as circuit
-from rxlearn.compute.circuits import POWER_SUPPLY, Part
+from rxlearn.compute.circuits import POWER_SUPPLY, Part, circuit_of
 from rxlearn.compute.part_ratings import rate_capacitor
 from rxlearn.compute.power_supply import highest_voltage, solve
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, Section, Supply
 from rxlearn.data.parts_trade import ELECTROLYTIC_VOLTS, SAFETY_ITEMS, SOCKETS, STILL_MADE
+from rxlearn.plan.circuits import numbers_of, valve_of
 from rxlearn.plan.coils import ADJUSTED, coil_cards
+from rxlearn.plan.converter_coils import converter_cards
+from rxlearn.plan.converter_stages import has_converter
 from rxlearn.plan.document import Plan
 from rxlearn.plan.parts_uses import TRIMMER, PartUse, crystal_use, resistor_use
 from rxlearn.plan.power_supply import HIGH_MAINS, supply_of
@@ -47,6 +50,12 @@ def coil_uses(plan: Plan) -> Iterator[PartUse]:
         yield PartUse(kind="coil", what="former or core", value=card.on.removeprefix("air coil on a "), where=card.name.lower(),
                       count=count, note=note)
         lengths[plan.value(f"{card.key}.wire")] += count * card.cut
+    for card, count in zip(converter_cards(plan), (plan.value("converter.circuits"), 1)):
+        note = f"{card.name}: {card.problem}" if card.problem else ""
+        if not card.problem:
+            lengths[card.wire.partition(",")[0]] += count * card.cut
+        yield PartUse(kind="coil", what="former or core", value=card.on or "to be chosen",
+                      where=card.name.lower(), count=count, note=note)
     for gauge, length in lengths.items():
         yield PartUse(kind="wire", what="enamelled wire", value=f"{gauge}, a reel",
                       where="coils", note=f"In all {show(length, 'm', digits=2)} of {gauge}."
@@ -69,12 +78,20 @@ def tuning_uses(plan: Plan) -> Iterator[PartUse]:
     yield PartUse(kind="variable capacitor", what="variable capacitor, preselector",
                   value=f"up to {_pico(1.5 * peak)}{gangs}", where="preselector C1", amount=1.5 * peak)
     yield PartUse(kind="band switch", what="band switch", where="oscillator S1, preselector",
-                  value=f"two positions, {1 + 2 * circuits} poles")
+                  value=f"two positions, {switch_poles(plan)} poles")
     yield PartUse(kind="dial drive", what="dial drive",
                   value=f"{show(plan.value('dial.reduction'), '', digits=3)} to 1", where="dial",
                   amount=plan.value("dial.reduction"))
-    if is_wanted(plan):
+    if is_wanted(plan) and not has_converter(plan):
+        # With a converter that works its own circuits have the crystal.
         yield crystal_use(plan.value("converter.crystal"), "converter")
+
+
+def switch_poles(plan: Plan) -> int:
+    """Poles of the band switch: the oscillator's, and two for each circuit of the preselector."""
+    oscillator = circuit_of("oscillator", numbers_of(plan, "lower_band"), valve_of(plan, "oscillator"))
+    own = {part.kind for part in oscillator.parts if part.ref[0] == "S"}
+    return len(own) + 2 * plan.value("preselector.circuits")
 
 
 def valve_uses(plan: Plan) -> Iterator[PartUse]:

@@ -9,7 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from rxlearn.compute.circuits import CircuitNumbers, Part, ValveFigures, circuit_of
+from rxlearn.compute.circuits import (
+    PARALLEL_CAPACITOR,
+    POWER_SUPPLY,
+    CircuitNumbers,
+    Part,
+    ValveFigures,
+    circuit_of,
+    fed_current,
+)
+from rxlearn.compute.converter_circuit import SWITCH as CONVERTER_SWITCH
 from rxlearn.compute.part_ratings import (
     ResistorRating,
     is_preferred,
@@ -19,8 +28,16 @@ from rxlearn.compute.part_ratings import (
 )
 from rxlearn.compute.preferred_values import nearest_preferred, preferred_below
 from rxlearn.compute.quantities import Unclear, parse, show
+from rxlearn.compute.stages import CONVERTER_STAGES
 from rxlearn.data.crystals import STOCK_CRYSTALS
-from rxlearn.plan.circuits import circuit_name, circuits_in, numbers_of, valve_of
+from rxlearn.plan.circuits import (
+    SAME_PARTS,
+    circuit_in,
+    circuit_name,
+    circuits_in,
+    numbers_of,
+    valve_of,
+)
 from rxlearn.plan.document import Plan
 from rxlearn.plan.power_supply import HIGH_MAINS
 from rxlearn.plan.stages import stages_of
@@ -37,17 +54,14 @@ SPARE_CRYSTALS = 6
 IN_STOCK = 1e-5
 """A crystal within this part of a stock frequency is that one."""
 
-_ANODE_COUPLINGS = {("intermediate_amplifier", "C5"), ("signal_amplifier", "C5"),
-                    ("audio_amplifier", "C3")}
+_ANODE_COUPLINGS = {("signal_amplifier", "C5"), ("audio_amplifier", "C3")}
 """Plain “coupling” capacitors that hang at an anode; the others see no direct voltage."""
 
 _AT_HIGH_TENSION = ("screen bypass", "anode bypass", "coupling to the filter",
-                    "coupling to the mixer", "capacitor across it, with trimmer")
+                    "coupling to the mixer", "capacitor across it", "feed decoupling",
+                    "high-tension bypass", "trimmer and capacitor across it")
 """Capacitors that stand at the high tension, by their words."""
 
-_DRAWN_TWICE = {("mixer", "C1"): "oscillator", ("detector", "C1"): "beat_oscillator",
-                ("audio_amplifier", "C1"): "detector"}
-"""A part between two stages is drawn in both circuits: it counts in the other one, named here."""
 
 _SIGNAL_ONLY = ("grid leak", "return for both", "load", "termination")
 
@@ -79,12 +93,14 @@ def circuit_uses(plan: Plan, worst: float | None) -> Iterator[PartUse]:
     listed = [stage.function for stage in stages_of(plan)]
     numbers = numbers_of(plan, "lower_band")
     for stage in circuits_in(plan):
-        if stage == "rectifier":
+        if stage == POWER_SUPPLY:
             continue
         valve = valve_of(plan, stage)
         place = _Place(plan, stage, numbers, valve, worst, listed.count(stage))
-        for part in circuit_of(stage, numbers, valve).parts:
-            if _DRAWN_TWICE.get((stage, part.ref)) not in listed:
+        drawn = (circuit_in(plan, stage, "lower_band") if stage in CONVERTER_STAGES
+                 else circuit_of(stage, numbers, valve))
+        for part in drawn.parts:
+            if SAME_PARTS.get((stage, part.ref), ("", ""))[0] not in listed:
                 yield from place.uses(part)
 
 
@@ -108,6 +124,8 @@ class _Place:
             yield self._use("potentiometer", "volume control, logarithmic", part)
         elif part.ref[0] == "R":
             yield self._resistor(part)
+        elif self.stage == "crystal_oscillator" and part.ref[0] == "Y":
+            yield crystal_use(self.plan.value("converter.crystal"), self._where(part), self.count)
         elif part.ref[0] == "Y":
             yield replace(crystal_use(self.numbers.intermediate, self._where(part), self.count),
                           note=_handful(self.numbers.crystals))
@@ -118,9 +136,14 @@ class _Place:
             yield from self._capacitors(part)
         elif kind == "pitch trimmer":
             yield self._use("trimmer", "trimmer with a shaft, pitch", part)
+        elif kind == CONVERTER_SWITCH:
+            yield PartUse(kind="band switch", what="converter switch", where=self._where(part),
+                          value=f"two positions, {part.value}", count=self.count)
+        elif kind == "coil, cathode":
+            yield self._use("coil", "coil, crystal oscillator", part)
         elif kind == "choke, cathode":
             yield self._use("radio choke", "radio-frequency choke", part)
-        elif kind == "coil" and self.stage in ("beat_oscillator", "signal_amplifier"):
+        elif kind == "coil" and self.stage == "signal_amplifier":
             yield self._use("coil", f"coil, {circuit_name(self.stage)}", part)
 
     def _where(self, part: Part) -> str:
@@ -141,7 +164,7 @@ class _Place:
         """The direct current (A) through a resistor of this circuit, mains high."""
         if part.kind.startswith(_SIGNAL_ONLY) or self.valve is None:
             return 0.0
-        found = {"cathode": self.valve.current, "screen": self.valve.screen_current,
+        found = {"feed": fed_current(self.stage, self.valve), "cathode": self.valve.current, "screen": self.valve.screen_current,
                  "anode": self.valve.anode_current}
         return HIGH_MAINS * found.get(part.kind.partition(" ")[0], 0.0)
 
@@ -151,9 +174,9 @@ class _Place:
         if farads is None:
             yield PartUse(kind="capacitor", what="capacitor", value=part.value, where=where,
                           count=self.count, volts=rated(volts))
-        elif part.kind == "parallel capacitor and trimmer":
-            fixed = preferred_below(max(farads - TRIMMER / 2, farads / 2), SERIES)
-            yield capacitor_use(fixed, volts, where, self.count)
+        elif part.kind.startswith((PARALLEL_CAPACITOR, "trimmer and capacitor")):
+            for fixed in fixed_beside_trimmer(farads):
+                yield capacitor_use(fixed, volts, where, self.count)
             yield PartUse(kind="trimmer", what="trimmer", value=f"up to {_farad(TRIMMER)}",
                           where=where, count=self.count)
         elif self.stage == "oscillator" and _needs_two(farads):
@@ -176,6 +199,21 @@ class _Place:
 
 TRIMMER = 30e-12
 """The largest capacitance of the trimmers on the list, F (a choice, no source)."""
+
+LEFT_TO_TRIMMER = (5e-12, 25e-12)
+"""What a trimmer should be left with, F, so that it can go either way (a choice, no source)."""
+
+
+def fixed_beside_trimmer(farads: float) -> tuple[float, ...]:
+    """Preferred capacitors (F), in parallel, that leave a trimmer the rest of ``farads``.
+
+    As few as leave the trimmer well inside its reach; none where it can do all by itself.
+    """
+    least, most = LEFT_TO_TRIMMER
+    found: list[float] = []
+    while farads - sum(found) > most:
+        found.append(preferred_below(farads - least - sum(found), SERIES))
+    return tuple(found)
 
 
 def resistor_use(ohms: float, current: float, where: str, count: int = 1) -> PartUse:

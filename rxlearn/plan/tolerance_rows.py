@@ -21,8 +21,9 @@ from rxlearn.compute.influence import (
 from rxlearn.compute.quantities import show_span
 from rxlearn.compute.receiver_parts import COIL, SPOKEN, Build
 from rxlearn.compute.tolerances import Draws, Probability, Tolerances, build_many, draw
+from rxlearn.plan.band_spread import SPREAD_WAY
 from rxlearn.plan.document import Plan
-from rxlearn.plan.tolerances import SPREAD_WAY, ManyTimes, many_times
+from rxlearn.plan.tolerances import ManyTimes, many_times
 
 RECEIVERS = 4096
 """So many are enough for a share to about one in a hundred, in a few milliseconds."""

@@ -6,9 +6,7 @@ reason where the plan holds what cannot be built.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from types import MappingProxyType
 
 from rxlearn.compute.build_from_parts import Oscillator, Quality, build_from_parts
 from rxlearn.compute.drift import ClassOneCode, decode_class_one
@@ -16,15 +14,16 @@ from rxlearn.compute.image_swapping import SwapScheme
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.receiver_parts import COIL, FIXED, Build
 from rxlearn.compute.tank import INDUCTANCE
-from rxlearn.plan.band_spread import narrow_band, variable_of
+from rxlearn.plan.band_spread import (
+    SPREAD_WAY,
+    SWITCHED_WAY,
+    WAYS,
+    has_fitted,
+    narrow_band,
+    variable_of,
+)
 from rxlearn.plan.document import Plan
 from rxlearn.plan.scheme import scheme_of
-
-SWITCHED_WAY, SPREAD_WAY = "switched", "spread"
-WAYS: Mapping[str, str] = MappingProxyType({
-    SWITCHED_WAY: "a capacitor switched in", SPREAD_WAY: "capacitors of its own (band spread)",
-})
-"""How the narrower band may get onto the dial, with words for it."""
 
 
 @dataclass(frozen=True)
@@ -106,13 +105,12 @@ def many_times(plan: Plan, *, inductance: float | None = None) -> ManyTimes:
         valve=plan.value("oscillator.valve_capacitance"),
         switched=plan.value("recentring.capacitance"),
         series=plan.value("band_spread.series"), across=plan.value("band_spread.across"))
-    spread = plan.value("band_spread.series") or plan.value("band_spread.parallel")
     narrow = narrow_band(plan)
     wide = "lower_band" if narrow == "upper_band" else "upper_band"
     found = ManyTimes(
         plan, scheme, oscillator, quality_of(plan), plan.value("tolerance.room") / 100,
         (plan.value("trimmer.low"), plan.value("trimmer.high")),
-        SPREAD_WAY if spread else SWITCHED_WAY,
+        SPREAD_WAY if has_fitted(plan) else SWITCHED_WAY,
         plan.value("drift.compensating_capacitance"),
         decode_class_one(plan.value("drift.compensator")),
         (plan.shown(f"{wide}.name"), plan.shown(f"{narrow}.name")))

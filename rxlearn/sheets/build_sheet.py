@@ -10,12 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from rxlearn.compute.band_spread import cover
 from rxlearn.compute.block_diagram import follow_blocks
 from rxlearn.compute.circuits import POWER_SUPPLY
 from rxlearn.compute.dial_scale import draw_scale
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.printed_dial import print_dial
-from rxlearn.compute.quantities import Unclear, show
+from rxlearn.compute.quantities import Unclear, show, show_span
 from rxlearn.compute.stages import FUNCTIONS
 from rxlearn.compute.supply_ratings import EARTHED_HEATER, Finding, check_ratings, exceeded
 from rxlearn.compute.tuning import image_frequency, oscillator_frequency
@@ -23,17 +24,21 @@ from rxlearn.data.cautions import LOCAL_CODE, caution, cautions
 from rxlearn.figures.block_diagram import BlockDiagramFigure
 from rxlearn.figures.circuits import cautioned, circuit_svg, connections
 from rxlearn.plan.alignment import BenchStep, alignment_steps, first_power_steps
-from rxlearn.plan.band_spread import OTHER, band_of, narrow_band, offset_of, solved
+from rxlearn.plan.band_spread import OTHER, WAYS, band_of, built, narrow_band, offset_of, way_of
 from rxlearn.plan.circuits import circuit_in, circuit_name, circuits_in
 from rxlearn.plan.coils import coil_cards
+from rxlearn.plan.converter_coils import converter_cards
 from rxlearn.plan.consequences import Consequence, derive
+from rxlearn.plan.crystal_filter_fields import CRYSTAL_FILTER_FIELDS
 from rxlearn.plan.document import DEMO_ORIGIN, Plan
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.measured import dial_network, dial_readings
 from rxlearn.plan.power_supply import HIGH_MAINS, fitted_parts, open_checks, supply_of
 from rxlearn.plan.stages import receiver_of, stages_of
 from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
+from rxlearn.sheets.crystal_pages import filter_blocks
 from rxlearn.sheets.pages import (
+    TURNED,
     Block,
     Heading,
     Paragraph,
@@ -43,6 +48,7 @@ from rxlearn.sheets.pages import (
     Step,
     Steps,
     Table,
+    UPRIGHT,
     Warned,
 )
 from rxlearn.sheets.parts_pages import parts_blocks
@@ -78,7 +84,8 @@ def build_sheet(plan: Plan) -> Sheet:
             blocks.append(Paragraph(f"Nothing to print here yet. {reason}", strong=True))
             missing.append(f"{title}: {reason}")
     missing += _beyond_ratings(plan)
-    missing += [f"{card.name}: {card.problem}" for card in coil_cards(plan) if card.problem]
+    missing += [f"{card.name}: {card.problem}" for card in (*coil_cards(plan), *converter_cards(plan))
+                if card.problem]
     missing += [
         f"{found.label}: {found.text}" for found in follows.values()
         if not found.possible and not any(found.text in line for line in missing)
@@ -166,7 +173,7 @@ def _blocks(plan: Plan, follows: Follows) -> list[Block]:
         for stage in stages_of(plan)
     )
     return [
-        Picture(figure.still(), figure.describe(found), 182.0),
+        Picture(figure.still(), figure.describe(found), UPRIGHT),
         Table("Stages", ("stage", "device", "heater", "anode and screen", "gain", "source"), rows,
               (2.6, 2.6, 1.4, 1.5, 1.3, 4)),
     ]
@@ -190,7 +197,7 @@ def _circuits(plan: Plan, follows: Follows) -> list[Block]:
         says = (f"Circuit of the {name}; the table below says what connects to what.{made}"
                 f"{cautioned(circuit)}")
         blocks += [
-            Picture(circuit_svg(circuit), says, 182.0),
+            Picture(circuit_svg(circuit), says, TURNED),
             Table(f"Parts of the {name}", ("part", "what", "value", "goes to"), rows, (1, 3, 3, 6)),
         ]
     return blocks
@@ -200,20 +207,24 @@ def _oscillator(plan: Plan, follows: Follows) -> list[Block]:
     return [
         Warned(caution("radiating")),
         _values(plan, _TANK, "Oscillator tank"),
-        *(Paragraph(_wanted(plan, band)) for band in _BOTH),
+        Paragraph(f"The narrower band comes onto the dial by {WAYS[way_of(plan)]}."),
+        *(Paragraph(_fitted(plan, band)) for band in _BOTH),
         _follow(follows, "What follows", lambda label: label.startswith(("Coil that", "Tank",
                 "Recentring", "Oscillator with"))),
     ]
 
 
-def _wanted(plan: Plan, band: str) -> str:
-    """The capacitors with which the band fills the dial exactly."""
-    network = solved(plan, band)
+def _fitted(plan: Plan, band: str) -> str:
+    """The capacitors that the band has in the oscillator, and what the dial then covers."""
+    network = built(plan, band)
     series = f", {show(network.series, 'F', digits=4)} in series with the variable" \
         if network.series else ""
+    across = f", {show(network.across, 'F', digits=4)} across the variable" if network.across else ""
+    ends = cover(network)
     return (
-        f"{plan.value(f'{band}.name')} fills the dial exactly with "
-        f"{show(network.parallel, 'F', digits=4)} across the coil besides strays and valve{series}."
+        f"{plan.value(f'{band}.name')}: {show(network.parallel, 'F', digits=4)} across the coil "
+        f"besides strays and valve, the compensating capacitor counted in{series}{across}; the dial "
+        f"covers {show_span(ends.low, ends.high, 'Hz', digits=_HERTZ)}."
     )
 
 
@@ -224,9 +235,20 @@ def _preselector(plan: Plan, follows: Follows) -> list[Block]:
     ]
 
 
+def _crystal_filter(plan: Plan, follows: Follows) -> list[Block]:
+    if all(stage.function != "filter" for stage in stages_of(plan)):
+        return [Paragraph("The plan's stages list no crystal filter.")]
+    keys = tuple(row.key for row in CRYSTAL_FILTER_FIELDS if row.kind != "table")
+    return [
+        _values(plan, keys, "Wanted of the crystal filter"),
+        *filter_blocks(plan),
+        _follow(follows, "What follows", lambda label: label.startswith("Crystal filter")),
+    ]
+
+
 def _coils(plan: Plan, follows: Follows) -> list[Block]:
     blocks: list[Block] = [Warned(caution("solder"))]
-    for card in coil_cards(plan):
+    for card in (*coil_cards(plan), *converter_cards(plan)):
         rows = (*card.lines, *(("note", note) for note in card.notes))
         blocks.append(Table(f"Coil card: {card.name}", ("what", "value"), tuple(rows), (1, 3)))
     return blocks
@@ -239,7 +261,29 @@ def _third_band(plan: Plan, follows: Follows) -> list[Block]:
     return [
         Warned(caution("radiating")),
         _values(plan, keys, "Converter"),
+        *_arrows(plan),
         _follow(follows, "What follows", lambda label: label.startswith("Third band")),
+    ]
+
+
+def _arrows(plan: Plan) -> list[Block]:
+    """The third band at each arrow, from the aerial to the intermediate frequency."""
+    third = receiver_of(plan).third
+    if third is None:
+        return []
+    main = band_of(plan, str(plan.value("converter.main_band")))
+    rows = []
+    for place, share in (("low edge", 0.0), ("middle", 50.0), ("high edge", 100.0)):
+        signal, reading = third.at(share)
+        oscillator = oscillator_frequency(reading, main.intermediate_frequency, main.injection)
+        rows.append((f"{third.name}, {place}", *(show(f, "Hz", digits=_HERTZ) for f in (
+            signal, third.crystal, reading, oscillator, main.intermediate_frequency))))
+    head = ("where", "at the aerial", "crystal", f"on {third.main}", "oscillator", "intermediate")
+    return [
+        Paragraph("The converter's switch takes it in and out: aerial, main receiver's input and its "
+                  "high tension change over together, and its heaters stay on. Its stages stand in "
+                  "the list of stages, its circuits and coils among the others."),
+        Table("The third band at each arrow", head, tuple(rows), (2.4, 2, 2, 2, 2, 2)),
     ]
 
 
@@ -324,6 +368,7 @@ SECTIONS: Mapping[str, Callable[[Plan, Follows], list[Block]]] = {
     "Whistles and unwanted responses": _whistles,
     "Oscillator": _oscillator,
     "Preselector": _preselector,
+    "Crystal filter": _crystal_filter,
     "Third band": _third_band,
     "Coils": _coils,
     "Circuits": _circuits,

@@ -6,6 +6,7 @@ from xml.etree import ElementTree
 import pytest
 
 from rxlearn.compute.circuits import CIRCUITS
+from rxlearn.compute.stages import CONVERTER_STAGES
 from rxlearn.figures import style
 from rxlearn.figures.circuit_layouts import GRIDS, VALVE, electrodes, layout_of
 from rxlearn.figures.circuits import HEIGHT, WIDTH, circuit_svg, connections
@@ -34,10 +35,21 @@ SUPPLIES = {
 """Ways to make a supply, changes from the demo."""
 
 
-@pytest.fixture(params=[*CIRCUITS, *SUPPLIES])
+THIRD = {"third_band.wanted": "yes"}
+CONVERTERS = {"three input circuits": "converter_input", "overtone": "crystal_oscillator"}
+OTHERWISE = {
+    "three input circuits": {"converter.circuits": 3},
+    "overtone": {"third_band.low": 28.0e6, "third_band.high": 28.5e6, "converter.crystal": 32.0e6},
+}
+"""Converters, changes from the demo with a third band."""
+
+
+@pytest.fixture(params=[*CIRCUITS, *SUPPLIES, *CONVERTERS])
 def drawn(request):
     if request.param in SUPPLIES:
         return circuit("rectifier", **SUPPLIES[request.param])
+    if stage := CONVERTERS.get(request.param, request.param if request.param in CONVERTER_STAGES else ""):
+        return circuit(stage, **THIRD, **OTHERWISE.get(request.param, {}))
     return circuit(request.param)
 
 
@@ -104,11 +116,13 @@ WANTED = {
         "R3": {"the valve's anode", "high tension"},
         "C3": {"the valve's anode", "to the output stage"}},
     "oscillator": {
-        "L1": {"C2, C3, S1, C5", "the valve's cathode", "chassis"}, "C1": {"C2", "chassis"},
-        "C5": {"L1, C2, C3, S1", "the valve's grid 1"}, "R1": {"the valve's grid 1", "chassis"},
+        "L1": {"S1a, S1b, S1c, S1d, C5", "the valve's cathode", "chassis"},
+        "C1": {"S1a, C4", "chassis"}, "C4": {"S1b", "C1, S1a"}, "S1b": {"L1, S1a, S1c, S1d, C5", "C4"},
+        "C3": {"S1c", "chassis"}, "C8": {"S1d", "chassis"},
+        "C5": {"L1, S1a, S1b, S1c, S1d", "the valve's grid 1"}, "R1": {"the valve's grid 1", "chassis"},
         "R3": {"the valve's grid 2", "high tension"}},
     "beat_oscillator": {
-        "C1": {"L1, C3, C4", "the valve's cathode"}, "C2": {"the valve's cathode", "chassis"},
+        "C1": {"L1, C7, C4", "the valve's cathode"}, "C7": {"L1, C1, C4", "C3"}, "C2": {"the valve's cathode", "chassis"},
         "R1": {"the valve's grid 1", "the valve's cathode"},
         "R2": {"the valve's anode", "high tension"}},
     "mixer": {"C1": {"oscillator", "the valve's grid 1"},

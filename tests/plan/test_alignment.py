@@ -44,7 +44,8 @@ def test_another_pair_is_aligned_to_its_own_frequencies(values):
     # DERIVED: oscillator = signal + IF on the high side, signal - IF on the low side.
     wanted = {plan.value("lower_band.low") + shift, plan.value("lower_band.high") + shift,
               plan.value("upper_band.low") - shift, plan.value("upper_band.high") - shift}
-    assert sorted(readings[2:]) == pytest.approx(sorted(wanted), rel=1e-4, abs=0)
+    # A series capacitor that can be bought leaves some hundred hertz of room.
+    assert sorted(readings[2:]) == pytest.approx(sorted(wanted), rel=1e-3, abs=0)
 
 
 def test_first_power_waits_at_every_step_that_could_kill():

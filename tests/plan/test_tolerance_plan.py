@@ -6,11 +6,12 @@ import pytest
 
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.receiver_parts import COIL, FIXED, SERIES, SPREAD_SERIES, STRAYS, SWITCHED
+from rxlearn.plan.band_spread import SPREAD_WAY, SWITCHED_WAY
 from rxlearn.plan.consequences import derive
 from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.proposals import proposal
 from rxlearn.plan.tolerance_rows import TOLERANCE_ROWS, PlannedReceivers
-from rxlearn.plan.tolerances import SPREAD_WAY, SWITCHED_WAY, many_times, usable
+from rxlearn.plan.tolerances import many_times, usable
 
 PF = 1e-12
 
