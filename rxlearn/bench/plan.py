@@ -7,10 +7,10 @@ from rxlearn.bench.panel import Panel, Stray
 from rxlearn.bench.shown import Shown
 from rxlearn.compute.quantities import Unclear
 from rxlearn.plan.consequences import compare
-from rxlearn.plan.document import Change, Plan, PlanFault
+from rxlearn.plan.document import DEMO_ORIGIN, Change, Plan, PlanFault
 from rxlearn.plan.field import STATUSES
 from rxlearn.plan.fields import FIELDS
-from rxlearn.plan.proposals import proposal
+from rxlearn.plan.proposals import computed_keys, proposal
 
 TITLE = "Into your plan"
 TITLES = {"supply_measured": "Supply voltages into your plan"}
@@ -31,7 +31,7 @@ class PlanPanel(Shown):
         self.lesson = lesson
         self.desk = desk
         self.plan = desk.plan()
-        self.typed = {p.key: FIELDS[p.key].show(p.value) for p in proposal(lesson, self.plan)}
+        self.typed = self._proposed = _texts(lesson, self.plan)
         self._changes: dict[str, Change] | None = None
         self._word = (desk.notice, "ask") if desk.notice else ("", "plain")
         names_high_voltage = any(FIELDS[key].high_voltage for key in self.typed)
@@ -61,7 +61,7 @@ class PlanPanel(Shown):
     def _saved_elsewhere(self) -> None:
         """Show the plan as another panel of this lesson has just saved it."""
         self.plan, self._changes = self.desk.plan(), None
-        self.typed = {p.key: FIELDS[p.key].show(p.value) for p in proposal(self.lesson, self.plan)}
+        self.typed = self._proposed = _texts(self.lesson, self.plan)
         self._word = ("Your plan was saved above; these are its values now.", "plain")
         self._lay_out()
 
@@ -80,20 +80,11 @@ class PlanPanel(Shown):
 
     def _consider(self, typed: dict[str, str]) -> None:
         """Read the form and try the changes on the plan; nothing is saved yet."""
-        self.typed |= typed
+        self.typed = self.typed | typed
         self._changes = None
-        proposed = {p.key: p for p in proposal(self.lesson, self.plan)}
-        changes, faults = {}, []
-        for key, text in self.typed.items():
-            try:
-                change = self._change(key, text, proposed.get(key))
-            except Unclear as problem:
-                faults.append(str(problem))
-                continue
-            # Only what differs is saved, so a field nobody touched can't clash with another notebook.
-            now = self.plan.entry(key)
-            if (change.value, change.status) != (now.value, now.status):
-                changes[key] = change
+        changes, faults = self._read(self.plan)
+        if not faults:
+            changes, faults = self._worked_out_anew(changes)
         if not faults:
             try:
                 self.plan.changed(changes)
@@ -103,6 +94,39 @@ class PlanPanel(Shown):
             self._word = (" ".join(faults), "ask")
             return
         self._changes, self._word = changes, ("", "plain")
+
+    def _read(self, plan: Plan) -> tuple[dict[str, Change], list[str]]:
+        """The changes that the form asks for, with what the lesson proposes for ``plan``; and faults.
+
+        Only what differs is saved, so a field nobody touched can't clash with another notebook.
+        What is still the demo's becomes the learner's own by being kept.
+        """
+        proposed = {p.key: p for p in proposal(self.lesson, plan)}
+        changes, faults = {}, []
+        for key, text in self.typed.items():
+            try:
+                change = self._change(key, text, proposed.get(key))
+            except Unclear as problem:
+                faults.append(str(problem))
+                continue
+            now = self.plan.entry(key)
+            differs = (change.value, change.status) != (now.value, now.status)
+            if differs or now.origin == DEMO_ORIGIN:
+                changes[key] = change
+        return changes, faults
+
+    def _worked_out_anew(self, changes: dict[str, Change]) -> tuple[dict[str, Change], list[str]]:
+        """``changes`` with what follows from the others in the form, where nobody typed over it."""
+        follow = [key for key in computed_keys(self.lesson)
+                  if self.typed[key].strip() == self._proposed[key].strip()]
+        try:
+            plan = self.plan.changed({k: c for k, c in changes.items() if k not in follow})
+        except PlanFault:
+            return changes, []  # said where all of it is tried
+        anew = _texts(self.lesson, plan)
+        self._proposed = self._proposed | {key: anew[key] for key in follow}
+        self.typed = self.typed | {key: anew[key] for key in follow}
+        return self._read(plan)
 
     def _change(self, key: str, text: str, proposed) -> Change:
         """The change that ``text`` asks for; what the lesson computed keeps its full digits."""
@@ -115,7 +139,11 @@ class PlanPanel(Shown):
         return Change(value=row.read(text), status="wished", origin=self.lesson)
 
     def _save(self) -> None:
-        self.plan, self._word = self.desk.save(self._changes, seen=self.plan, by=self)
+        now = self.desk.plan()
+        # What was only to be kept needs no keeping where another notebook has set it meanwhile.
+        changes = {key: change for key, change in self._changes.items()
+                   if change.value != self.plan.value(key) or now.entry(key) == self.plan.entry(key)}
+        self.plan, self._word = self.desk.save(changes, seen=self.plan, by=self)
         if self._word[1] == "good":
             self._changes = None
 
@@ -152,6 +180,10 @@ def differences(plan: Plan, changes: dict[str, Change]) -> list[dict]:
     A panel that shows them hears ``save`` or ``leave``.
     """
     found = compare(plan, plan.changed(changes))
+    if not found and changes:
+        return [{"kind": "verdict", "tone": "plain",
+                 "text": "These are the demo receiver's values. Save them, and they are your own."},
+                _BUTTONS]
     if not found:
         return [{"kind": "verdict", "tone": "plain",
                  "text": "Your plan holds these values already: there is nothing to save."}]
@@ -224,6 +256,11 @@ def show_plan() -> PlanSheet:
     """Show the whole plan in the running cell."""
     desk = the_desk()
     return desk.place("plan sheet", lambda: PlanSheet(desk))
+
+
+def _texts(lesson: str, plan: Plan) -> dict[str, str]:
+    """What ``lesson`` proposes for ``plan``, as its form shows it."""
+    return {p.key: FIELDS[p.key].show(p.value) for p in proposal(lesson, plan)}
 
 
 def _choice_key(row, text: str) -> str:

@@ -89,6 +89,11 @@ def proposal(lesson: str, plan: Plan) -> tuple[Proposed, ...]:
     )
 
 
+def computed_keys(lesson: str) -> tuple[str, ...]:
+    """Fields whose values ``lesson`` works out from the plan's others."""
+    return tuple(_COMPUTED.get(lesson, {}))
+
+
 def _computed(key: str, plan: Plan, work_out: Callable[[Plan], float]) -> Value:
     """What ``work_out`` finds, as far as the field can hold it; else what the plan has."""
     try:

@@ -12,6 +12,7 @@ from rxlearn.exercises.registry import lessons
 from rxlearn.data.cautions import SAFETY_LIST
 from rxlearn.plan.document import Plan
 from rxlearn.plan.fields import FIELDS
+from rxlearn.sheets.build_sheet import build_sheet
 from rxlearn.store.desk import PLAN_NAME
 from rxlearn.store.folder import FolderStore, MemoryStore, StoreFault
 from tests.bench.toy import parts_of, words_of
@@ -252,3 +253,54 @@ def test_keep_and_show_plan_close_what_the_cell_had(shell):
     assert second.panel.comm is not None and sheet.panel.comm is not None
     with pytest.raises(KeyError):
         bench.keep("nobody")
+
+
+def test_what_follows_from_the_form_is_worked_out_anew_in_it(desk):
+    panel = PlanPanel("choosing_the_intermediate_frequency", desk)
+    panel.submit(lower_band__name="20 m", lower_band__low="14 MHz", lower_band__high="14.35 MHz",
+                 upper_band__name="17 m", upper_band__low="18.068 MHz",
+                 upper_band__high="18.168 MHz", intermediate_frequency="2.048 MHz")
+    # DERIVED: L = (1/f1² - 1/f2²)/(4π²·swing) for 16.048 to 16.398 MHz and 40 pF.
+    wanted = (1 / 16.048e6**2 - 1 / 16.398e6**2) / (4 * 3.141592653589793**2 * 40e-12)
+    assert panel.typed["oscillator.inductance"].startswith(f"{wanted * 1e9:.2f}"[:5])
+    panel.press("save")
+    assert desk.plan().value("oscillator.inductance") == pytest.approx(wanted, rel=1e-9, abs=0)
+    assert desk.plan().entry("oscillator.inductance").status == "computed"
+
+
+def test_what_one_typed_over_stays_as_typed(desk):
+    panel = PlanPanel("choosing_the_intermediate_frequency", desk)
+    panel.submit(oscillator__inductance="2 µH", intermediate_frequency="3.2 MHz")
+    panel.press("save")
+    assert desk.plan().value("oscillator.inductance") == pytest.approx(2e-6, abs=0)
+    assert desk.plan().entry("oscillator.inductance").status == "wished"
+
+
+def test_keeping_the_demo_s_values_makes_them_one_s_own(desk):
+    panel = PlanPanel("superheterodyne_basics", desk)
+    panel.submit()
+    assert "they are your own" in words_of(panel.panel)
+    panel.press("save")
+    entry = desk.plan().entry("lower_band.low")
+    assert entry.origin == "superheterodyne_basics" and entry.value == 3.5e6
+    panel.submit()
+    assert "holds these values already" in words_of(panel.panel)
+
+
+def test_what_is_only_kept_gives_way_to_what_another_notebook_set(store):
+    mine, other = PlanPanel(BASICS, Desk(store)), PlanPanel(BASICS, Desk(store))
+    other.submit(upper_band__name="the other's")
+    other.press("save")
+    mine.submit(lower_band__name="mine")
+    mine.press("save")
+    plan = Desk(store).plan()
+    assert (plan.value("lower_band.name"), plan.value("upper_band.name")) == ("mine", "the other's")
+
+
+def test_a_plan_kept_in_every_lesson_is_nobody_else_s():
+    desk = Desk(MemoryStore())
+    for lesson in LESSONS:
+        panel = PlanPanel(lesson, desk)
+        panel.submit()
+        panel.press("save")
+    assert not [line for line in build_sheet(desk.plan()).missing if "demo receiver" in line]
