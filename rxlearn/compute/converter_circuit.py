@@ -39,7 +39,7 @@ INPUT_REACTANCE, OUTPUT_REACTANCE, DIVIDER_REACTANCE = 150.0, 400.0, 330.0
 OVERTONE_FROM = 25e6
 """Crystals above this (Hz) are made for an overtone (common practice, no source)."""
 
-NARROWEST_Q, WIDEST_Q = 40.0, 5.0
+NARROWEST_Q, WIDEST_Q = 40.0, 3.0
 """Ends of the loaded Q of the mixer's tuned circuit."""
 
 EDGE = 0.5
