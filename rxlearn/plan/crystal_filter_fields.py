@@ -14,6 +14,9 @@ from rxlearn.plan.field import choice, count, quantity, table, text
 
 _SECTION = "crystal filter"
 TYPICAL, MEASURED = "typical", "measured"
+CRYSTAL_FIGURES = tuple(f"crystal_filter.{name}" for name in ("inductance", "resistance",
+                                                               "capacitance"))
+"""Fields that count only with measured figures."""
 
 CRYSTAL_FILTER_FIELDS = (
     count("crystal_filter.crystals", "Filter, crystals", int(CRYSTALS.low), int(CRYSTALS.high), 4,

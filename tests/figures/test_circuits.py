@@ -34,6 +34,16 @@ SUPPLIES = {
 }
 """Ways to make a supply, changes from the demo."""
 
+FILTERS = {
+    **{f"{count} crystals": {"crystal_filter.crystals": count, "intermediate_frequency": 9e6}
+       for count in (2, 3, 5, 8)},
+    "8 narrow": {"crystal_filter.crystals": 8, "crystal_filter.width": 500.0},
+    "8 alike": {"crystal_filter.crystals": 8, "crystal_filter.kind": "alike"},
+    "high ends": {"crystal_filter.width": 2.5e3, "crystal_filter.kind": "butterworth"},
+    "no values": {"crystal_filter.width": 20e3, "crystal_filter.crystals": 6},
+}
+"""Crystal filters, changes from the demo."""
+
 
 THIRD = {"third_band.wanted": "yes"}
 CONVERTERS = {"three input circuits": "converter_input", "overtone": "crystal_oscillator"}
@@ -44,10 +54,12 @@ OTHERWISE = {
 """Converters, changes from the demo with a third band."""
 
 
-@pytest.fixture(params=[*CIRCUITS, *SUPPLIES, *CONVERTERS])
+@pytest.fixture(params=[*CIRCUITS, *SUPPLIES, *FILTERS, *CONVERTERS])
 def drawn(request):
     if request.param in SUPPLIES:
         return circuit("rectifier", **SUPPLIES[request.param])
+    if request.param in FILTERS:
+        return circuit("filter", **FILTERS[request.param])
     if stage := CONVERTERS.get(request.param, request.param if request.param in CONVERTER_STAGES else ""):
         return circuit(stage, **THIRD, **OTHERWISE.get(request.param, {}))
     return circuit(request.param)
