@@ -29,7 +29,11 @@ from rxlearn.plan.circuits import circuit_in, circuit_name, circuits_in
 from rxlearn.plan.coils import coil_cards
 from rxlearn.plan.converter_coils import converter_cards
 from rxlearn.plan.consequences import Consequence, derive
-from rxlearn.plan.crystal_filter_fields import CRYSTAL_FILTER_FIELDS
+from rxlearn.plan.crystal_filter_fields import (
+    CRYSTAL_FIGURES,
+    CRYSTAL_FILTER_FIELDS,
+    MEASURED,
+)
 from rxlearn.plan.document import DEMO_ORIGIN, Plan
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.measured import dial_network, dial_readings
@@ -238,7 +242,9 @@ def _preselector(plan: Plan, follows: Follows) -> list[Block]:
 def _crystal_filter(plan: Plan, follows: Follows) -> list[Block]:
     if all(stage.function != "filter" for stage in stages_of(plan)):
         return [Paragraph("The plan's stages list no crystal filter.")]
-    keys = tuple(row.key for row in CRYSTAL_FILTER_FIELDS if row.kind != "table")
+    measured = plan.value("crystal_filter.figures") == MEASURED
+    keys = tuple(row.key for row in CRYSTAL_FILTER_FIELDS if row.kind != "table"
+                 and (measured or not row.key.startswith(CRYSTAL_FIGURES)))
     return [
         _values(plan, keys, "Wanted of the crystal filter"),
         *filter_blocks(plan),
