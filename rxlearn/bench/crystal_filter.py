@@ -11,7 +11,7 @@ from rxlearn.bench.desk import the_desk
 from rxlearn.bench.hearing import Hearing
 from rxlearn.bench.live import LiveBench, live
 from rxlearn.compute.beat_and_filter import BeatAndFilter, beat_against
-from rxlearn.compute.crystal import Crystal
+from rxlearn.compute.crystal import FIXTURE_WIDTH, Crystal
 from rxlearn.compute.crystal_curve import CrystalCurve, FixtureReading, read_fixture, sweep_crystal
 from rxlearn.compute.crystal_ladder import design_ladder, widest_ladder
 from rxlearn.compute.ladder_measures import LadderMeasures, measure_ladder
@@ -29,6 +29,9 @@ PF = 1e-12
 NUMBERS = ("2", "3", "4", "5", "6", "7", "8")
 SPEECH_WIDTH = 2400.0
 """What single sideband asks for, Hz (common practice, no source)."""
+
+LEFT, RIGHT = 0.6, 3.5
+"""How far the picture of one crystal reaches, in the usual distance of its resonances."""
 
 WIDEST_SHARE = 0.9
 """How much of the crystals' room the width's knob reaches into."""
@@ -63,8 +66,8 @@ def crystal_resonance() -> LiveBench:
     def compute(parallel: float, inductance: float, load: float) -> CrystalCurve:
         crystal = Crystal(usual.frequency, usual.motional_inductance * inductance / 100,
                           usual.resistance, parallel)
-        return sweep_crystal(crystal, load, usual.frequency - 0.6 * room,
-                             usual.frequency + 2.6 * room)
+        return sweep_crystal(crystal, load, usual.frequency - LEFT * room,
+                             usual.frequency + RIGHT * room)
 
     across = round(usual.parallel_capacitance / PF, 1) * PF
     most = 1 / (usual.resistance * (2 * math.pi * usual.frequency * across) ** 2)
@@ -80,7 +83,7 @@ def crystal_resonance() -> LiveBench:
                  start=20 * PF, fine=1 * PF, coarse=10 * PF, prefix="p"),
         ],
         compute,
-        lambda: CrystalCurveFigure(usual.frequency, -0.6 * room, 2.6 * room,
+        lambda: CrystalCurveFigure(usual.frequency, -LEFT * room, RIGHT * room,
                                    usual.resistance / 4, 20 * most, start.note),
         predict="crystal.predict_load",
     )
@@ -163,7 +166,7 @@ def crystal_fixture() -> LiveBench:
                       resistance=less * usual.resistance)
     widest = (100 + crystal.resistance) / (2 * math.pi * crystal.motional_inductance)
     fine = _step(widest / 100)
-    reach = _to(2 * widest, fine)
+    reach = _to(min(2 * widest, FIXTURE_WIDTH.high / 2 - fine), fine)
 
     def compute(left: float, right: float, resistance: str) -> FixtureReading:
         return read_fixture(crystal, float(resistance), left, right, 2.2 * reach)

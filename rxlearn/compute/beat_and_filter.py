@@ -19,13 +19,16 @@ PITCH = Range("The pitch", "Hz", 50.0, 5e3)
 
 POINTS = 401
 
+LEAK_DB = -80.0
+"""What gets around a filter on a bench, however good it is, dB (common practice, no source)."""
+
 
 @dataclass(frozen=True, eq=False)
 class BeatAndFilter:
     """Two stations ``pitch`` (Hz) above and below the ``beat`` oscillator (Hz), behind a filter.
 
     ``levels_db`` over ``frequencies`` (Hz), ``upper_db`` and ``lower_db`` of the two stations, all
-    in dB below the filter's top.  ``low`` and ``high`` (Hz) are its 6 dB points and ``crystals``
+    in dB below the filter's top, never below :data:`LEAK_DB`.  ``low`` and ``high`` (Hz) are its 6 dB points and ``crystals``
     their number, 0 for a set that has only its wide transformers.
     """
 
@@ -61,6 +64,6 @@ def beat_against(
     pitch = PITCH.check(pitch)
     frequencies = np.linspace(low, high, POINTS)
     places = np.append(frequencies, [beat + pitch, beat - pitch])
-    levels = np.minimum(0.0, -measures.down_db(places)) if crystals else np.zeros(len(places))
+    levels = np.clip(-measures.down_db(places), LEAK_DB, 0.0) if crystals else np.zeros(len(places))
     return BeatAndFilter(crystals, beat, pitch, measures.low[1], measures.high[1], frequencies,
                        levels[:-2], float(levels[-2]), float(levels[-1]))

@@ -22,7 +22,7 @@ class CrystalCurveFigure(LiveFigure):
     """
 
     name = "crystal-curve"
-    size = (900, 330)
+    size = (900, 345)
 
     def __init__(self, centre: float, low: float, high: float, least: float, most: float,
                  note: str = "") -> None:
@@ -31,7 +31,7 @@ class CrystalCurveFigure(LiveFigure):
 
     def build(self, figure: Figure) -> None:
         """Impedance on a logarithmic axis; the flags have a row each above it."""
-        axes = figure.add_axes((0.095, 0.155, 0.885, 0.635))
+        axes = figure.add_axes((0.095, 0.15, 0.885, 0.60))
         low, high = (end / 1e3 for end in self._ends)
         axes.set(xlim=(low, high), yscale="log", ylim=self._sizes, ylabel="impedance",
                  xlabel=f"distance from {_mhz(self._centre)}, the series resonance (kHz)")
@@ -48,8 +48,8 @@ class CrystalCurveFigure(LiveFigure):
         self._flags = [Flag(self, axes, f"flag-{name}", role)
                        for name, role in (("series", "intermediate"), ("load", "oscillator"),
                                           ("parallel", "image"))]
-        self._words = self.label(axes, "words", "quiet", fontsize=10.5, ha="right")
-        self._words.set_position((high, self._height(0.03)))
+        self._words = self.label(axes, "words", "quiet", fontsize=10.5)
+        self._words.set_position((low, self._height(1.305)))
 
     def _height(self, share: float) -> float:
         """The impedance (Ω) at ``share`` of the axes' height."""

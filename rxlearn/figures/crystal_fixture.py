@@ -99,7 +99,7 @@ def _verdict(result: FixtureReading) -> str:
 
 
 def _reading(place: float, level: float) -> str:
-    return f"{place:+.4g} Hz: {level:.1f} dB below the peak"
+    return f"{_hz(abs(place))} {'above' if place > 0 else 'below'}: {level:.1f} dB down"
 
 
 def _hz(frequency: float) -> str:

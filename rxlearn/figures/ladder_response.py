@@ -97,9 +97,11 @@ def _fault(result: LadderSetting) -> str:
         return (
             f"The ends see {result.termination:.0f} % of what they should: the end crystals are "
             "damped away, the corners droop, and power is lost.")
+    if not result.spread and result.termination == 100:
+        return "The crystals are alike and the ends see what they should: this is the design."
     return (
-        f"The crystals differ by {_hz(result.spread)} at most and the ends see about what they "
-        "should: the response is nearly as designed.")
+        f"The crystals differ by {_hz(result.spread)} and the ends see {result.termination:.0f} % of "
+        "what they should: the response is nearly as designed.")
 
 
 def _time(result: LadderSetting) -> str:
