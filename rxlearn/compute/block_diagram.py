@@ -41,7 +41,8 @@ class TwoBandSet:
 
     ``names`` and ``edges`` (low, high) and ``injections`` are the lower band's, then the upper's;
     ``turns_ratio`` is the output transformer's, ``loudspeaker`` in ohm.  ``third`` is a third band
-    that a converter brings to one of the two.
+    that a converter brings to one of the two.  ``by_band`` are the stages with each band's own
+    gains, where these differ.
     """
 
     stages: tuple[ReceiverStage, ...]
@@ -53,6 +54,7 @@ class TwoBandSet:
     turns_ratio: float
     loudspeaker: float
     third: ConvertedThird | None = None
+    by_band: tuple[tuple[ReceiverStage, ...], tuple[ReceiverStage, ...]] | None = None
 
 
 @dataclass(frozen=True)
@@ -92,10 +94,12 @@ def follow_blocks(
     share = SHARE.check(share)
     followed = tuple(
         follow_signal(
-            receiver.stages, signal=low + share / 100 * (high - low),
+            stages, signal=low + share / 100 * (high - low),
             intermediate_frequency=receiver.intermediate_frequency, injection=injection,
             aerial_dbm=aerial_dbm, place=place, beat_offset=receiver.beat_offset)
-        for (low, high), injection in zip(receiver.edges, receiver.injections, strict=True))
+        for stages, (low, high), injection in zip(
+            receiver.by_band or (receiver.stages,) * 2, receiver.edges, receiver.injections,
+            strict=True))
     voltage = followed[band].levels[-1].output / TURNS.check(receiver.turns_ratio)
     return BlockDiagram(receiver, band, share, followed, voltage,
                         loudspeaker_power(voltage, receiver.loudspeaker))

@@ -17,7 +17,7 @@ from types import MappingProxyType
 from rxlearn.compute.beat_tank import LEAST, MOST, beat_tank
 from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.ladder_matching import NONE, SERIES, EndMatch
-from rxlearn.compute.preferred_values import nearest_preferred
+from rxlearn.compute.preferred_values import nearest_preferred, preferred_below
 from rxlearn.compute.quantities import Range, show
 from rxlearn.compute.stages import CONVERTER_STAGES, FollowedSignal
 from rxlearn.compute.tank import capacitance_for
@@ -57,7 +57,8 @@ class ValveFigures:
     """What a circuit needs to know of its valve: V, A, S; ``mu`` and ``screen`` where it has them.
 
     ``anode`` is the voltage at which its maker prints it, None where that does not matter; ``form``
-    is :data:`HEPTODE` where the signal goes to grid 1.
+    is :data:`HEPTODE` where the signal goes to grid 1.  ``perveance`` (A/V^1.5) is a triode's, for
+    a load that drops much of the supply.
     """
 
     name: str
@@ -70,6 +71,7 @@ class ValveFigures:
     mu: float | None = None
     anode: float | None = None
     form: str = ""
+    perveance: float | None = None
 
     @property
     def anode_resistance(self) -> float:
@@ -183,8 +185,13 @@ def bypass_for(resistance: float, lowest: float) -> float:
 
 
 def screen_resistor(supply: float, valve: ValveFigures) -> float:
-    """What drops ``supply`` (V) to the screen's voltage at its current, ohm, preferred value."""
-    return nearest_preferred(max(SUPPLY.check(supply) - valve.screen, 1.0) / valve.screen_current, E12)
+    """What drops ``supply`` (V) to the screen's voltage at its current, ohm.
+
+    The next value of E24 above: many makers print a screen's operation at its very limit.
+    """
+    exact = max(SUPPLY.check(supply) - valve.screen, 1.0) / valve.screen_current
+    below = preferred_below(exact, "E24")
+    return below if below > 0.99 * exact else nearest_preferred(1.09 * below, "E24")
 
 
 def feed_resistor(stage: str, supply: float, valve: ValveFigures) -> float:
@@ -302,7 +309,7 @@ def _intermediate(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     return [
         ("C1", "coupling", _farad(RADIO_BYPASS)), ("R1", "grid leak", show(GRID_LEAK, "Ω")),
         *_cathode("R2", "C2", valve, radio=True), *_screen("R3", "C3", n, valve),
-        *_tuned(n.intermediate, n.intermediate_coil),
+        *_tuned(n.intermediate, n.intermediate_coil, "first coil of the transformer"),
         *_feed("R4", "C6", "intermediate_amplifier", n, valve),
     ]
 
@@ -314,9 +321,9 @@ def _signal(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     return list(parts.values())
 
 
-def _tuned(frequency: float, coil: float) -> list[tuple]:
+def _tuned(frequency: float, coil: float, kind: str = "coil") -> list[tuple]:
     """The circuit in an amplifier's anode: ``coil`` (H) and what tunes it to ``frequency`` (Hz)."""
-    return [("L1", "coil", _henry(coil)),
+    return [("L1", kind, _henry(coil)),
             ("C4", "capacitor across it", _farad(capacitance_for(frequency, coil)))]
 
 

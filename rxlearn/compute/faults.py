@@ -73,7 +73,11 @@ class FaultyReceiver:
 @dataclass(frozen=True, kw_only=True)
 class Patient:
     """The receiver to break: its stages, a signal followed through them on the upper band, the
-    valves (by stage) with a cathode resistor, high tension (V), bleeder (ohm), beat offset (Hz)."""
+    valves (by stage) with a cathode resistor, high tension (V), bleeder (ohm), beat offset (Hz).
+
+    ``beat_moves`` says whether the two bands want the beat oscillator on different sides of the
+    filter, for the same sideband.
+    """
 
     stages: tuple[ReceiverStage, ...]
     followed: FollowedSignal
@@ -81,6 +85,7 @@ class Patient:
     supply: float
     bleeder: float
     beat_offset: float
+    beat_moves: bool = True
 
     @property
     def bulbs(self) -> tuple[str, ...]:
@@ -96,7 +101,8 @@ def faults_for(patient: Patient) -> tuple[str, ...]:
     present = {stage.function for stage in patient.stages}
     return tuple(
         kind for kind in KINDS if set(NEEDS[kind]) <= present
-        and (kind != "heater" or patient.bulbs) and (kind != "leak" or "output" in patient.valves))
+        and (kind != "heater" or patient.bulbs) and (kind != "beat_side" or patient.beat_moves)
+        and (kind != "leak" or "output" in patient.valves))
 
 
 def examine(patient: Patient, fault: Fault | None) -> FaultyReceiver:

@@ -2,7 +2,8 @@
 
 Model: the valve's characteristic is a straight line of slope ``conductance`` through its operating
 point, cut off below, and a screen that loses its voltage takes the current with it in proportion;
-the supply stands still.  Limits: real valves bend, and a mixer's slope is its conversion
+the supply stands still.  A triode whose load drops much of the supply follows the 3/2 power of
+grid voltage plus anode voltage over mu instead (Child and Langmuir; any text on valves).  Limits: real valves bend, and a mixer's slope is its conversion
 conductance here, so a faulty reading is good for its direction and rough size, not its digits.
 """
 
@@ -12,7 +13,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from rxlearn.compute.circuits import ValveFigures, cathode_resistor, screen_resistor
+from rxlearn.compute.circuits import (
+    ValveFigures,
+    cathode_resistor,
+    fed_current,
+    feed_resistor,
+    screen_resistor,
+)
 from rxlearn.compute.quantities import Range
 
 FAULTS: Mapping[str, str] = MappingProxyType({
@@ -33,7 +40,10 @@ ANODE_LOADS: Mapping[str, float] = MappingProxyType({
 their circuits, ohm; coils and transformers as common practice has them."""
 
 GRID_LEAK = 470e3
-"""Grid leak of the stages behind a coupling capacitor, ohm."""
+"""Grid leak of the output stage, ohm: the only one here whose capacitor has an anode behind it."""
+
+LARGE_LOAD = 20e3
+"""From this anode load (ohm) a triode is worked out by the 3/2 law (a choice)."""
 
 VOLTAGE = Range("The high tension", "V", 20.0, 1000.0)
 LEAKAGE = Range("The leakage", "Ω", 1e5, 1e12)
@@ -51,7 +61,10 @@ class Reading:
 @dataclass(frozen=True)
 class StageVoltages:
     """A stage at ``supply`` (V) with ``fault`` (the key of :data:`FAULTS` that takes effect): one
-    reading for each electrode, and its cathode current sound and with the fault (A)."""
+    reading for each electrode, and its cathode current sound and with the fault (A).
+
+    ``absent`` is the fault asked for where the stage's circuit has no part that could have it.
+    """
 
     stage: str
     valve: str
@@ -61,6 +74,7 @@ class StageVoltages:
     readings: tuple[Reading, ...]
     current_sound: float
     current_found: float
+    absent: str = ""
 
     def reading(self, electrode: str) -> Reading:
         """The reading at ``electrode``; KeyError if it has none."""
@@ -76,24 +90,47 @@ def stage_voltages(
     """Direct voltages of ``stage`` (a key of :data:`ANODE_LOADS`) with ``valve`` in its circuit.
 
     ``supply`` in V; ``leakage`` (ohm) is the bad capacitor's, from an anode at half the supply.
-    A triode has no screen, so that fault changes nothing in it.  Raises Unclear for numbers out of
-    range.
+    A triode has no screen, an output valve's has no resistor, and only the output stage's grid
+    capacitor has high tension behind it: those faults change nothing elsewhere.  Raises Unclear for
+    numbers out of range.
     """
     supply = VOLTAGE.check(supply)
-    if fault == "screen" and not valve.screen:
+    own_screen = bool(valve.screen) and stage != "output"
+    asked = fault
+    if fault == "screen" and not own_screen or fault == "leak" and stage != "output":
         fault = "none"
     resistor = cathode_resistor(valve.bias, valve.current)
-    screen_drop = screen_resistor(supply, valve) if valve.screen else 0.0
-    usual = _current(valve, resistor, "none", 0.0)
+    screen_drop = screen_resistor(supply, valve) if own_screen else 0.0
+    if _by_power(stage, valve):
+        usual = _by_three_halves(stage, valve, supply, resistor)
+    else:
+        usual = _current(valve, resistor, "none", 0.0)
     sound = _volts(stage, valve, supply, usual, resistor, screen_drop, 0.0)
     grid = 0.0
     if fault == "leak":
         grid = supply / 2 * GRID_LEAK / (GRID_LEAK + LEAKAGE.check(leakage))
-    current = _current(valve, resistor, fault, grid)
+    current = usual if fault == "none" else _current(valve, resistor, fault, grid)
     found = _volts(stage, valve, supply, current, resistor, screen_drop, grid)
     found |= _open_circuit(valve, fault)
     rows = tuple(Reading(name, volts, found[name]) for name, volts in sound.items())
-    return StageVoltages(stage, valve.name, supply, fault, leakage, rows, usual, current)
+    return StageVoltages(stage, valve.name, supply, fault, leakage, rows, usual, current,
+                         asked if asked != fault else "")
+
+
+def _by_power(stage: str, valve: ValveFigures) -> bool:
+    """Whether the stage's triode has so large a load that a straight line would be far off."""
+    return valve.perveance is not None and not valve.screen and ANODE_LOADS[stage] >= LARGE_LOAD
+
+
+def _by_three_halves(stage: str, valve: ValveFigures, supply: float, resistor: float) -> float:
+    """Current (A) at which the 3/2 law and Ohm's law in anode and cathode agree, by halving."""
+    low, high = 0.0, supply / (ANODE_LOADS[stage] + resistor)
+    for _ in range(60):
+        current = (low + high) / 2
+        across = supply - current * (ANODE_LOADS[stage] + resistor)
+        driving = max(0.0, across / valve.mu - current * resistor)
+        low, high = (current, high) if valve.perveance * driving**1.5 > current else (low, current)
+    return low
 
 
 def _current(valve: ValveFigures, resistor: float, fault: str, grid: float) -> float:
@@ -114,9 +151,10 @@ def _volts(stage: str, valve: ValveFigures, supply: float, current: float, resis
            screen_drop: float, grid: float) -> dict[str, float]:
     """Each electrode's voltage (V) while ``current`` (A) flows, by Ohm's law."""
     share = valve.anode_current / valve.current
-    volts = {"anode": supply - ANODE_LOADS[stage] * current * share}
+    fed = supply - feed_resistor(stage, supply, valve) * current * fed_current(stage, valve) / valve.current
+    volts = {"anode": fed - ANODE_LOADS[stage] * current * share}
     if valve.screen:
-        volts["screen"] = supply - screen_drop * current * valve.screen_current / valve.current
+        volts["screen"] = (fed if stage == "output" else supply) - screen_drop * current * valve.screen_current / valve.current
     volts = {name: max(0.0, value) for name, value in volts.items()}
     return volts | {"cathode": current * resistor, "grid": grid}
 

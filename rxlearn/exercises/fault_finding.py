@@ -199,15 +199,18 @@ _CLIPS = "Plug out, discharge, measure, and only then a hand: "
 _REMEDIES: Mapping[str, Callable[[Case], str]] = MappingProxyType({
     "oscillator": lambda case: f"{_CLIPS}try another valve, then look at its grid capacitor, coil and "
                                "switch.",
-    "detuned": lambda case: "Retune it with an insulated tool from outside, or leave it to your mentor.",
+    "detuned": lambda case: "Its coil is at the high tension: between turns plug out, discharge, measure; or "
+                            "leave it to your mentor.",
     "open_capacitor": lambda case: f"{_CLIPS}a new capacitor, rated for the supply.",
     "heater": lambda case: "Plug out and cold, the valve is pulled by its base; its heater pins measure "
                            "open.",
     "beat": lambda case: f"{_CLIPS}try another valve, then look at its coil and divider.",
     "leak": lambda case: f"{_CLIPS}a new capacitor, rated for the supply, before the valve is ruined.",
     "beat_side": lambda case: "It must move by "
-                              f"{show(2 * case.patient.beat_offset, 'Hz', digits=3)} with the band: look "
-                              "at that section of the switch, plug out and discharged.",
+                              f"{show(2 * case.patient.beat_offset, 'Hz', digits=3)} with the band, and "
+                              "in this circuit nothing moves it but a hand: turn its pitch trimmer to the "
+                              "other side of the filter, by a shaft through the panel; without one, plug "
+                              "out first.",
     "bleeder": lambda case: "Discharge each capacitor through the lead, leave the lead clipped on, "
                             "measure each, and fit a new one.",
 })

@@ -37,8 +37,8 @@ def _frequencies(name: str, found: FollowedSignal) -> str:
              f"{_mhz(found.intermediate_frequency)}")
     if found.beat is None:
         return f"{words}."
-    return (f"{words}; the beat oscillator on {_mhz(found.beat)} makes a tone of "
-            f"{show(found.tone, 'Hz', digits=3)}.")
+    return (f"{words}; the beat oscillator, for the upper sideband on {_mhz(found.beat)}, makes "
+            f"a tone of {show(found.tone, 'Hz', digits=3)}.")
 
 
 def _levels(found: FollowedSignal) -> str:

@@ -220,7 +220,8 @@ class BlockDiagramFigure(LiveFigure):
         """What is tuned, where it becomes what, and what is left at the end."""
         found = result.received
         beat = "" if found.beat is None else (
-            f", beat oscillator {_hertz(found.beat)}, tone {_hertz(found.tone)}")
+            f", beat oscillator for the upper sideband {_hertz(found.beat)}, tone "
+            f"{_hertz(found.tone)}")
         return _noted(self._note, (
             f"{result.receiver.names[result.band]} tuned to {_hertz(found.signal)}: oscillator "
             f"{_hertz(found.oscillator)}, intermediate frequency "

@@ -12,6 +12,12 @@ from rxlearn.compute.stages import FUNCTIONS
 from rxlearn.figures.scene import LiveFigure
 
 ELECTRODES = ("anode", "screen", "grid", "cathode")
+_ABSENT = {
+    "screen": "no screen resistor in this circuit, so that cannot fail.",
+    "leak": "no high tension behind the capacitor at this grid, so a leak there shows on no meter.",
+}
+"""Why a fault cannot be had in a stage."""
+
 _BAR = {"linewidth": 11, "linestyle": "-", "solid_capstyle": "butt"}
 
 
@@ -73,6 +79,8 @@ class StageVoltagesFigure(LiveFigure):
         name = f"{self._note} {FUNCTIONS[result.stage].capitalize()} ({result.valve})".strip()
         if result.fault == "none":
             told = "; ".join(f"{row.electrode} {_volts(row.found)}" for row in result.readings)
+            if result.absent:
+                return f"{name}: {_ABSENT[result.absent]} All sound: {told}."
             return f"{name}, all sound: {told}."
         told = "; ".join(f"{row.electrode} {_volts(row.found)} (sound {_volts(row.sound)})"
                          for row in result.readings)

@@ -39,7 +39,7 @@ from rxlearn.plan.crystal_filter import filter_of
 from rxlearn.plan.converter_stages import MIXER, OSCILLATOR, converter_numbers, has_converter
 from rxlearn.plan.document import Plan
 from rxlearn.plan.power_supply import supply_of
-from rxlearn.plan.stages import middle_of, sections_used, stages_of, valve_in
+from rxlearn.plan.stages import match_of, middle_of, sections_used, stages_of, valve_in
 
 TYPICAL = {
     "signal_amplifier": "6BA6", "mixer": "6BE6", "oscillator": "6AU6",
@@ -104,13 +104,12 @@ def _same(stage: str, part: Part, listed: set[str]) -> Part:
 def numbers_of(plan: Plan, band: str, signal: float | None = None) -> CircuitNumbers:
     """What the circuits need of the plan; raises Unclear where its scheme gives no answer."""
     intermediate = plan.value("intermediate_frequency")
-    first = next((s for s in stages_of(plan) if s.function == "preselector"), None)
     return CircuitNumbers(
         signal=middle_of(plan, band) if signal is None else signal, intermediate=intermediate,
         beat=beat_oscillator_frequency(
             intermediate, UPPER, is_sideband_inverted(plan.value(f"{band}.injection")),
             plan.value("beat_oscillator.offset")),
-        supply=supply_voltage(plan), step_up=first.ratio if first else 1.0,
+        supply=supply_voltage(plan), step_up=match_of(plan, band).turns,
         circuits=plan.value("preselector.circuits"),
         signal_coil=wanted_of(plan, band.replace("_band", "_coil")),
         intermediate_coil=wanted_of(plan, "transformer_coil"),
@@ -182,7 +181,14 @@ def valve_of(plan: Plan, stage: str) -> ValveFigures | None:
         current=current, anode_current=anode, conductance=halves * valve.transconductance,
         screen=valve.screen_voltage,
         screen_current=current * valve.screen_current / valve.supply_current,
-        mu=valve.amplification, anode=valve.anode_voltage, form=HEPTODE if HEPTODE in valve.kind else "")
+        mu=valve.amplification, anode=valve.anode_voltage, form=HEPTODE if HEPTODE in valve.kind else "",
+        perveance=halves * _perveance(valve) if valve.amplification else None)
+
+
+def _perveance(valve: Valve) -> float:
+    """A triode's current over the 3/2 power of its driving voltage, at the published point."""
+    driving = valve.anode_voltage / valve.amplification - valve.bias
+    return valve.anode_current / driving**1.5
 
 
 def _listed(plan: Plan, stage: str) -> tuple[ReceiverStage | None, Valve | None]:

@@ -44,7 +44,7 @@ from rxlearn.plan.band_spread import band_of
 from rxlearn.plan.coil_fields import CAPACITANCES, COILS, KINDS, OWN_RING, TRANSFORMER_WIDTH
 from rxlearn.plan.document import Plan
 from rxlearn.plan.scheme import scheme_of
-from rxlearn.plan.stages import stages_of
+from rxlearn.plan.stages import match_of
 
 ADJUSTED = (SLUG, LAYERS)
 """Kinds with an adjusting core."""
@@ -372,8 +372,7 @@ def _more(plan: Plan, coil: str, way: Way) -> tuple[tuple[str, str], ...]:
         tap = max(1.0, round(parts * TAP * way.turns) / parts)
         return ("tap", f"{_turns(tap)} from the end at the chassis, to the cathode"),
     if coil in ("lower_coil", "upper_coil"):
-        first = next((s for s in stages_of(plan) if s.function == "preselector"), None)
-        link = max(1, round(way.turns / (first.ratio if first else 1.0)))
+        link = max(1, round(way.turns / match_of(plan, coil.replace("_coil", "_band")).turns))
         where = " of the first circuit" if plan.value("preselector.circuits") > 1 else ""
         return (f"aerial winding{where}", f"{_turns(link)} over the end at the chassis"),
     if coil == "transformer_coil":

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from rxlearn.compute.faults import Patient
 from rxlearn.compute.stage_voltages import ANODE_LOADS
+from rxlearn.compute.tuning import is_sideband_inverted
 from rxlearn.plan.circuits import supply_voltage, valve_of
 from rxlearn.plan.document import Plan
-from rxlearn.plan.stages import followed, receiver_of, stages_of
+from rxlearn.plan.stages import BANDS, followed, receiver_of, stages_of
 
 
 def patient_of(plan: Plan) -> Patient:
@@ -18,4 +19,5 @@ def patient_of(plan: Plan) -> Patient:
         stages=stages, followed=found,
         valves={name: valve_of(plan, name) for name in ANODE_LOADS if name in listed},
         supply=supply_voltage(plan), bleeder=plan.value("supply.bleeder"),
-        beat_offset=receiver_of(plan).beat_offset)
+        beat_offset=receiver_of(plan).beat_offset,
+        beat_moves=len({is_sideband_inverted(plan.value(f"{band}.injection")) for band in BANDS}) > 1)

@@ -8,7 +8,7 @@ from rxlearn.plan.field import choice, quantity, table, text
 _SHEET = "makers' sheets, typical operation, from memory"
 
 _DEMO = (
-    ("preselector", "aerial coil", None, None, 26.0, "matched: root of 20 kΩ / 50 Ω"),
+    ("preselector", "aerial coil", None, None, None, "left out: follows from the coil, matched"),
     ("mixer", "V1 6BE6", 0.3, 9.7e-3, 7.5, f"{_SHEET}; 475 µS into 5 kΩ"),
     ("oscillator", "V2 6AU6", 0.3, 7.1e-3, None, _SHEET),
     ("filter", "crystals", None, None, -6.0, "common practice; measure yours"),
@@ -30,6 +30,7 @@ STAGE_ROWS = (
            quantity("gain", "Gain", "dB", -80.0, 100.0, optional=True),
            text("source", "Source of the figures", optional=True)),
           _DEMO, section="stages",
-          why="What all stages draw is what the supply must give; what they gain is what you hear."),
+          why="What all stages draw is what the supply must give; what they gain is what you hear. "
+              "A preselector without a gain gets it from its coil and loaded Q, on each band."),
 )
 """Taken in by :mod:`rxlearn.plan.fields`."""

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 import re
 
+from rxlearn.compute.aerial_match import AerialMatch, match_aerial
 from rxlearn.compute.block_diagram import ConvertedThird, TwoBandSet
 from rxlearn.compute.circuits import bias_at
 from rxlearn.compute.quantities import Unclear
@@ -15,6 +17,7 @@ from rxlearn.compute.stages import (
     follow_signal,
 )
 from rxlearn.data.valves import ALIASES, VALVES, Valve
+from rxlearn.plan.coil_fields import CAPACITANCES
 from rxlearn.plan.converter_stages import has_converter, typical_rows
 from rxlearn.plan.document import Plan
 from rxlearn.plan.third_band import converter_of
@@ -30,7 +33,7 @@ def valve_in(device: str) -> Valve | None:
     for word in re.findall(r"[0-9A-Za-z]+", device.upper()):
         word = re.sub(r"(?<=\d)(?:GTA|GTB|GT|G|WA|W|A|B)$", "", word)
         if found := VALVES.get(ALIASES.get(word, word)):
-            return found
+            return VALVES.get(f"{found.name} triode", found) if "TRIODE" in device.upper() else found
     return None
 
 
@@ -47,14 +50,25 @@ def _bias(valve: Valve, current: float) -> float:
     return bias_at(valve.bias, valve.anode_current, anode, valve.transconductance)
 
 
-def stages_of(plan: Plan) -> tuple[ReceiverStage, ...]:
+def match_of(plan: Plan, band: str) -> AerialMatch:
+    """The preselector of ``band`` as it is matched to the aerial, at the band's middle."""
+    centre = math.sqrt(plan.value(f"{band}.low") * plan.value(f"{band}.high"))
+    capacitance = plan.value(CAPACITANCES[band.replace("_band", "_coil")])
+    return match_aerial(1 / (2 * math.pi * centre * capacitance), plan.value("preselector.loaded_q"),
+                        plan.value("preselector.circuits"))
+
+
+def stages_of(plan: Plan, band: str = "") -> tuple[ReceiverStage, ...]:
     """The plan's stages in the order in which they are listed; blank currents count as zero.
 
-    Behind them stand those of the converter that the plan's third band wants.
+    On a ``band`` (a key of :data:`BANDS`) a preselector whose gain is blank has what its coil
+    gives there.  Behind them stand those of the converter that the plan's third band wants.
     """
     found = []
     for function, device, heater, supply, gain, source in (*plan.value(STAGES), *typical_rows(plan)):
         valve = valve_in(device)
+        if band and function == "preselector" and gain is None:
+            gain = round(match_of(plan, band).gain_db, 1)
         found.append(ReceiverStage(
             function=function, device=device, heater_current=heater or 0.0,
             supply_current=supply or 0.0, gain_db=gain, source=source or "",
@@ -83,7 +97,7 @@ def followed(plan: Plan, band: str, *, signal: float | None = None,
     Raises :class:`Unclear` with the reason where the plan's scheme or stages cannot work.
     """
     return follow_signal(
-        stages_of(plan), signal=middle_of(plan, band) if signal is None else signal,
+        stages_of(plan, band), signal=middle_of(plan, band) if signal is None else signal,
         intermediate_frequency=plan.value("intermediate_frequency"),
         injection=plan.value(f"{band}.injection"), aerial_dbm=aerial_dbm, place=place,
         beat_offset=plan.value("beat_oscillator.offset"))
@@ -98,7 +112,7 @@ def receiver_of(plan: Plan) -> TwoBandSet:
         intermediate_frequency=plan.value("intermediate_frequency"),
         beat_offset=plan.value("beat_oscillator.offset"),
         turns_ratio=plan.value("output.turns_ratio"), loudspeaker=plan.value("output.loudspeaker"),
-        third=_third(plan))
+        third=_third(plan), by_band=tuple(stages_of(plan, band) for band in BANDS))
 
 
 def _third(plan: Plan) -> ConvertedThird | None:

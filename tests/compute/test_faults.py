@@ -6,7 +6,7 @@ import pytest
 
 from rxlearn.compute.faults import KINDS, SILENT, Fault, examine, faults_for
 from rxlearn.compute.quantities import Unclear
-from rxlearn.plan.document import Plan
+from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.fault_finding import patient_of
 
 BOLTZMANN, T0 = 1.380649e-23, 290.0
@@ -80,3 +80,12 @@ def test_a_fault_for_which_a_stage_is_missing_is_refused(patient):
     assert "beat" not in faults_for(bare) and "beat_side" not in faults_for(bare)
     with pytest.raises(Unclear, match="cannot have the fault"):
         examine(bare, Fault("beat"))
+
+
+def test_a_beat_oscillator_that_need_not_move_cannot_have_stayed_behind():
+    """DERIVED: with the oscillator on the same side of both bands, one sideband wants one side."""
+    plan = Plan.demo().changed({"lower_band.injection": Change(
+        value="low", status="wished", origin="test"), "lower_band.low": Change(
+        value=7.0e6, status="wished", origin="test"), "lower_band.high": Change(
+        value=7.2e6, status="wished", origin="test")})
+    assert "beat_side" not in faults_for(patient_of(plan))

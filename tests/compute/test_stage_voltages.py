@@ -1,8 +1,10 @@
 """Electrode voltages, sound and faulty: Ohm's law and the straight valve, solved anew."""
 
+from dataclasses import replace
+
 import pytest
 
-from rxlearn.compute.circuits import ValveFigures
+from rxlearn.compute.circuits import ValveFigures, feed_resistor
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.stage_voltages import ANODE_LOADS, FAULTS, stage_voltages
 
@@ -61,9 +63,32 @@ def test_open_parts():
     assert screen.reading("screen").found == 0.0 and screen.reading("anode").found == 250.0
 
 
+@pytest.mark.parametrize("supply, resistor, printed", [
+    # A European maker's table for this type, resistance-coupled, 100 kΩ in the anode, from memory.
+    (200.0, 1.8e3, 0.65e-3), (250.0, 1.5e3, 0.86e-3), (300.0, 1.2e3, 1.11e-3), (350.0, 1.0e3, 1.40e-3),
+])
+def test_a_triode_with_a_large_load_draws_what_its_maker_prints(supply, resistor, printed):
+    # The published point, 250 V, -2 V, 1.2 mA, mu 100, is a driving voltage of half a volt.
+    valve = replace(TRIODE, perveance=1.2e-3 / 0.5**1.5, bias=resistor * 1.2e-3)
+    found = stage_voltages("audio_amplifier", valve, supply=supply)
+    assert found.current_found == pytest.approx(printed, rel=0.1)
+    assert found.reading("anode").found == pytest.approx(supply - 100e3 * printed, rel=0.1)
+    assert found.reading("cathode").found == pytest.approx(resistor * printed, rel=0.1)
+    assert found.current_found == found.current_sound
+
+
+def test_a_leak_is_had_only_where_high_tension_stands_behind_the_capacitor():
+    """DERIVED from the circuits: mixer, amplifiers and volume control hang behind coils, crystals and
+    diodes; the output valve's grid alone hangs behind an anode."""
+    for stage in ANODE_LOADS:
+        found = stage_voltages(stage, PENTODE, supply=250.0, fault="leak")
+        assert (found.reading("grid").found > 1.0) == (stage == "output")
+        assert found.absent == ("" if stage == "output" else "leak")
+
+
 def test_what_cannot_be_is_left_out_or_refused():
     without = stage_voltages("output", TRIODE, supply=250.0, fault="screen")
-    assert without == stage_voltages("output", TRIODE, supply=250.0)
+    assert without == replace(stage_voltages("output", TRIODE, supply=250.0), absent="screen")
     with pytest.raises(Unclear):
         stage_voltages("output", TRIODE, supply=float("nan"))
     with pytest.raises(Unclear):
@@ -71,3 +96,31 @@ def test_what_cannot_be_is_left_out_or_refused():
     with pytest.raises(KeyError):
         stage_voltages("output", TRIODE, supply=250.0).reading("screen")
     assert set(FAULTS) == {"none", "heater", "cathode", "anode", "screen", "leak"}
+
+
+def test_a_feed_resistor_takes_what_the_supply_has_too_much():
+    """DERIVED: 310 V less 250 V at the anode and 8.5 V at the cathode over 21 mA is 2.45 kΩ, 2.7
+    kΩ in E12 by ratio; the cathode resistor is 390 Ω, so the anode's heat stays below 2.75 W a
+    half, the maker's limit (from memory), which it would not without."""
+    twin = ValveFigures(name="12AU7", bias=8.5, current=21e-3, anode_current=21e-3, conductance=4.4e-3,
+                        mu=17.0, anode=250.0)
+    assert feed_resistor("output", 310.0, twin) == 2.7e3
+    found = stage_voltages("output", twin, supply=310.0)
+    current = by_steps(twin, 390.0, 0.0)
+    assert found.reading("anode").found == pytest.approx(310 - 2950 * current, rel=1e-6, abs=0)
+    across = found.reading("anode").found - found.reading("cathode").found
+    assert across * current / 2 < 2.75 < (310 - 250 * current - 390 * current) * current / 2
+    assert feed_resistor("output", 262.0, twin) == 0.0  # half a step of E12 is not worth a part
+
+
+def test_an_output_pentode_has_its_screen_at_what_feeds_it():
+    """European pocket books for this type (from memory): 135 Ω in the cathode and 250 V; DERIVED: the
+    screen stands where the feed resistor ends, and the anode a winding's resistance below."""
+    pentode = ValveFigures(name="EL84", bias=7.3, current=53.5e-3, anode_current=48e-3, conductance=11.3e-3,
+                           screen=250.0, screen_current=5.5e-3, anode=250.0)
+    found = stage_voltages("output", pentode, supply=300.0)
+    drop = 300 - found.reading("screen").found
+    assert drop == pytest.approx(820 * found.current_found, rel=1e-6, abs=0)  # 42.7 V / 53.5 mA
+    assert found.reading("screen").found - found.reading("anode").found == pytest.approx(
+        250 * 48 / 53.5 * found.current_found, rel=1e-6, abs=0)
+    assert stage_voltages("output", pentode, supply=300.0, fault="screen").fault == "none"

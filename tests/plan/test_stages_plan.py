@@ -92,6 +92,25 @@ def test_a_signal_is_followed_on_each_band():
         followed(with_stages("none"), "lower_band")
 
 
+def test_a_blank_preselector_gain_follows_each_bands_coil():
+    """DERIVED: 126 pF at √(14 × 14.35) MHz is 89.1 Ω, 8.91 kΩ at twice Q 50, 22.5 dB and 1 to 13.3;
+    40 pF at √(18.068 × 18.168) MHz is 219.6 Ω, 21.96 kΩ, 26.4 dB and 1 to 21.0."""
+    plan = Plan.demo().changed({
+        key: Change(value=value, status="wished", origin="test") for key, value in {
+            "lower_band.low": 14e6, "lower_band.high": 14.35e6, "upper_band.low": 18.068e6,
+            "upper_band.high": 18.168e6, "intermediate_frequency": 2e6,
+            "lower_coil.capacitance": 126e-12, "upper_coil.capacitance": 40e-12}.items()})
+    for band, gain, turns in (("lower_band", 22.5, 13.3), ("upper_band", 26.4, 21.0)):
+        first = followed(plan, band).levels[0]
+        assert first.stage.gain_db == pytest.approx(gain, abs=0.051)
+        assert first.output / first.input == pytest.approx(10 ** (gain / 20), rel=0.01)
+        ratio = circuit_in(plan, "preselector", band).value("L1")
+        assert float(ratio.split()[3]) == pytest.approx(turns, rel=0.01)
+    typed = with_stages("preselector | coil | | | 12 dB\nmixer | 6BE6 | 0.3 A | 9.7 mA\n"
+                        "oscillator | 6AU6 | 0.3 A | 7 mA\ndetector | diode")
+    assert followed(typed, "lower_band").levels[0].stage.gain_db == 12.0
+
+
 @pytest.mark.parametrize("name", WORKING)
 def test_a_circuit_holds_the_very_coils_of_the_cards(name):
     """One plan, one coil: what is wound by its card is what the diagram shows."""
