@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
-from rxlearn.compute.circuits import IN_SERIES, SERIES_WITH, Circuit
+from rxlearn.compute.circuits import HEPTODE, IN_SERIES, PENTODE, SERIES_WITH, Circuit
 from rxlearn.figures.converter_layout import input_layout, mixer_layout, oscillator_layout
 from rxlearn.figures.supply_layout import supply_layout
 
@@ -74,6 +74,28 @@ def _screen(resistor: str, bypass: str, grid: str, x: float = 21.8) -> tuple[Ite
             *_down("C", bypass, x, y))
 
 
+def _suppressor(grid: str, x: float = 12.3) -> tuple[Item, ...]:
+    """The grid next to the anode, joined to the cathode."""
+    y = electrodes("pentode" if grid == "grid 3" else "pentagrid")[grid][1]
+    return (("wire", f"V.{grid} right", (x, y), (x, 2.5), (VALVE[0] - 0.35, 2.5)),)
+
+
+_FED = 6.4
+"""Height of what a feed resistor feeds."""
+
+
+def _feed(resistor: str, capacitor: str, *ends: float) -> tuple[Item, ...]:
+    """A resistor from the rail and a capacitor to the chassis, and a wire to the parts at ``ends``."""
+    return (("wire", (4.4, RAIL), (4.4, _FED), (6.2, _FED)), ("high tension", (4.4, RAIL)),
+            ("R", resistor, (6.2, _FED), (8.4, _FED)), ("dot", (8.4, _FED)),
+            ("C", capacitor, (8.4, _FED), (8.4, 5.2)), ("chassis", (8.4, 5.2)),
+            ("wire", (8.4, _FED), *((x, _FED) for x in ends)))
+
+
+def _has(circuit: Circuit, ref: str) -> bool:
+    return any(part.ref == ref for part in circuit.parts)
+
+
 def _input(kind: str, capacitor: str, leak: str, words: str) -> tuple[Item, ...]:
     """Coupling capacitor and grid leak at the first grid."""
     y = electrodes(kind)["grid 1"][1]
@@ -108,13 +130,22 @@ def _preselector(circuit: Circuit) -> tuple[Item, ...]:
 
 def _mixer(circuit: Circuit) -> tuple[Item, ...]:
     at = electrodes("pentagrid")
-    signal, first = at["grid 3"][1], at["grid 1"][1]
+    third, first = at["grid 3"][1], at["grid 1"][1]
+    if circuit.form == HEPTODE:
+        inputs = (
+            ("in", (3.4, third), "oscillator"), ("C", "C1", (3.4, third), (6.0, third)),
+            ("wire", (6.0, third), (7.6, third), "V.grid 3"), ("dot", (7.6, third)),
+            ("R", "R1", (7.6, third), (7.6, 2.6)), ("chassis", (7.6, 2.6)),
+            ("in", (3.4, 1.6), "signal"),
+            ("wire", (3.4, 1.6), (9.3, 1.6), (9.3, first), "V.grid 1"))
+    else:
+        inputs = (
+            ("in", (3.4, third), "signal"), ("wire", (3.4, third), "V.grid 3"),
+            ("in", (3.4, 2.7), "oscillator"), ("C", "C1", (3.4, 2.7), (6.0, 2.7)),
+            ("wire", (6.0, 2.7), (7.6, 2.7), (9.3, 2.7), (9.3, first), "V.grid 1"),
+            ("dot", (7.6, 2.7)), *_down("R", "R1", 7.6, 2.7))
     return (
-        ("pentagrid",), ("in", (3.4, signal), "signal"), ("wire", (3.4, signal), "V.grid 3"),
-        ("in", (3.4, 2.7), "oscillator"), ("C", "C1", (3.4, 2.7), (6.0, 2.7)),
-        ("wire", (6.0, 2.7), (7.6, 2.7), (9.3, 2.7), (9.3, first), "V.grid 1"),
-        ("dot", (7.6, 2.7)),
-        *_down("R", "R1", 7.6, 2.7), *_cathode("R2", "C2"),
+        ("pentagrid",), *inputs, *_cathode("R2", "C2"), *_suppressor("grid 5", 12.6),
         ("wire", "V.grid 4 right", (12.2, at["grid 4"][1]), (12.2, at["grid 2"][1])),
         ("dot", (12.2, at["grid 2"][1])), ("wire", "V.grid 2 right", (12.2, at["grid 2"][1]),
         (21.8, at["grid 2"][1])),
@@ -154,7 +185,9 @@ def _oscillator(circuit: Circuit) -> tuple[Item, ...]:
     if kind == "pentode":
         y, far = at["grid 2"][1], x + 7.2
         items += [("wire", "V.grid 2 right", (far, y)), ("dot", (far, y)), *_up("R", "R3", far, y),
-                  *_down("C", "C6", far, y)]
+                  *_down("C", "C6", far, y),
+                  ("wire", "V.grid 3 right", (x + 1.2, at["grid 3"][1]), (x + 1.2, FLOOR)),
+                  ("chassis", (x + 1.2, FLOOR))]
     return tuple(items)
 
 
@@ -252,19 +285,29 @@ def _termination(ref: str, ends: Mapping[str, str], x: float, y: float,
 
 
 def _amplifier(circuit: Circuit) -> tuple[Item, ...]:
-    words = "to the mixer" if circuit.stage == "signal_amplifier" else "to the detector"
+    if _has(circuit, "R4"):
+        tuned = (("L", "L1", (13.4, 5.3), (13.4, _FED)), ("C", "C4", (16.0, 5.3), (16.0, _FED)),
+                 ("dot", (13.4, _FED)), *_feed("R4", "C6", 13.4, 16.0))
+    else:
+        tuned = (*_up("L", "L1", 13.4, 5.3), *_up("C", "C4", 16.0, 5.3))
+    if circuit.stage == "signal_amplifier":
+        onward = (("dot", (16.0, 5.3)), ("C below", "C5", (16.0, 5.3), (18.0, 5.3)),
+                  ("out", (18.0, 5.3), "to the mixer"))
+    else:
+        onward = (("out", (16.6, 4.7), "coupled to the second coil"),)
     return (("pentode",), *_input("pentode", "C1", "R1", "signal"), *_cathode("R2", "C2"),
-            *_screen("R3", "C3", "grid 2"), ("wire", "V.anode", (11.0, 5.3), (13.4, 5.3)),
-            ("dot", (13.4, 5.3)), *_up("L", "L1", 13.4, 5.3), ("wire", (13.4, 5.3), (16.0, 5.3)),
-            ("dot", (16.0, 5.3)), *_up("C", "C4", 16.0, 5.3),
-            ("C below", "C5", (16.0, 5.3), (18.0, 5.3)), ("out", (18.0, 5.3), words))
+            *_suppressor("grid 3"), *_screen("R3", "C3", "grid 2"),
+            ("wire", "V.anode", (11.0, 5.3), (13.4, 5.3)), ("dot", (13.4, 5.3)),
+            ("wire", (13.4, 5.3), (16.0, 5.3)), *tuned, *onward)
 
 
 def _detector(circuit: Circuit) -> tuple[Item, ...]:
     return (
         ("L", "L1", (4.6, 6.4), (4.6, 4.3)), ("L", "L2", (4.6, 4.3), (4.6, 2.2)),
         ("dot", (4.6, 4.3)),
-        ("link", (3.8, 4.3), "from the amplifier's coil"),
+        ("wire", (4.6, 6.4), (2.2, 6.4)), ("dot", (4.6, 6.4)), ("C", "C4", (2.2, 6.4), (2.2, 2.2)),
+        ("wire", (2.2, 2.2), (4.6, 2.2)), ("dot", (4.6, 2.2)),
+        ("link", (4.4, 1.2), "coupled to the first coil"),
         ("wire", (4.6, 4.3), (6.6, 4.3)), ("dot", (6.6, 4.3)), ("C", "C1", (6.6, 4.3), (9.4, 4.3)),
         ("in right", (9.4, 4.3), "beat oscillator"), *_down("R", "R1", 6.6, 4.3),
         ("wire", (4.6, 6.4), (10.4, 6.4)), ("D", "D1", (10.4, 6.4), (13.4, 6.4)),
@@ -313,14 +356,26 @@ def _audio(circuit: Circuit) -> tuple[Item, ...]:
 
 
 def _output(circuit: Circuit) -> tuple[Item, ...]:
-    y = electrodes("triode")["grid 1"][1]
+    pentode, fed = circuit.form == PENTODE, _has(circuit, "R3")
+    kind, top = "pentode" if pentode else "triode", _FED if fed else RAIL
+    at = electrodes(kind)
+    y = at["grid 1"][1]
+    screen = (("wire", "V.grid 2 right", (14.0, at["grid 2"][1]), (14.0, top)),
+              *_suppressor("grid 3")) if pentode else ()
+    if fed:
+        feed = _feed("R3", "C2", *((14.0,) if pentode else ()), 15.6)
+        feed += (("dot", (14.0, top)),) if pentode else ()
+    else:
+        feed = tuple(("high tension", (x, top)) for x in ((14.0,) if pentode else ()) + (15.6,))
+        if pentode:  # side by side their words would meet: one mark for both
+            feed = (("wire", (14.0, top), (15.6, top)), feed[-1])
     return (
-        ("triode",), ("in", (3.4, y), "from the amplifier"), ("wire", (3.4, y), (7.6, y)),
+        (kind,), ("in", (3.4, y), "from the amplifier"), ("wire", (3.4, y), (7.6, y)),
         ("dot", (7.6, y)),
         ("wire", (7.6, y), "V.grid 1"), *_down("R", "R1", 7.6, y), *_cathode("R2", "C1"),
-        ("wire", "V.anode", (11.0, 5.3), (14.2, 5.3), (14.2, 3.4), (15.6, 3.4)),
-        ("L", "L1", (15.6, 3.4), (15.6, 5.4)), ("wire", (15.6, 5.4), (15.6, RAIL)),
-        ("high tension", (15.6, RAIL)), ("core", (17.8, 5.2), (17.8, 3.6)),
+        ("wire", "V.anode", (11.0, 5.3), (14.6, 5.3), (14.6, 3.4), (15.6, 3.4)), *screen,
+        ("L", "L1", (15.6, 3.4), (15.6, 5.4)), ("wire", (15.6, 5.4), (15.6, top)), *feed,
+        ("core", (17.8, 5.2), (17.8, 3.6)),
         ("L", "L2", (18.4, 5.4), (18.4, 3.4)), ("wire", (18.4, 5.4), (21.2, 5.4)),
         ("LS", "LS", (21.2, 5.4), (21.2, FLOOR)), ("chassis", (21.2, FLOOR)),
         ("wire", (18.4, 3.4), (18.4, FLOOR)), ("chassis", (18.4, FLOOR)))

@@ -13,7 +13,7 @@ from rxlearn.compute.power_supply import highest_voltage, solve
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, Section, Supply
 from rxlearn.data.parts_trade import ELECTROLYTIC_VOLTS, SAFETY_ITEMS, SOCKETS, STILL_MADE
-from rxlearn.plan.circuits import numbers_of, valve_of
+from rxlearn.plan.circuits import numbers_of, stand_in, valve_of
 from rxlearn.plan.coils import ADJUSTED, coil_cards
 from rxlearn.plan.converter_coils import converter_cards
 from rxlearn.plan.converter_stages import has_converter
@@ -109,12 +109,15 @@ def valve_uses(plan: Plan) -> Iterator[PartUse]:
         if shared or not (valve or stage.heater_current):
             continue
         seen.add(stage.bulb)
-        yield from _with_socket(valve.name if valve else stage.device, stage.bulb)
+        odd = (stand_in(plan, one.function) for one in stages_of(plan) if one.bulb == stage.bulb)
+        note = " ".join(words for words in odd if words)
+        name = valve.name.removesuffix(" triode") if valve else stage.device
+        yield from _with_socket(name, stage.bulb, note)
 
 
-def _with_socket(name: str, where: str) -> Iterator[PartUse]:
+def _with_socket(name: str, where: str, note: str = "") -> Iterator[PartUse]:
     kind = "audio valve" if name in STILL_MADE else "valve"
-    yield PartUse(kind=kind, what="valve", value=name, where=where)
+    yield PartUse(kind=kind, what="valve", value=name, where=where, note=note)
     yield PartUse(kind="socket", what="valve socket", where=where,
                   value=SOCKETS.get(name, "as the valve's sheet says"))
 
