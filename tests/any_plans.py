@@ -41,6 +41,7 @@ WORKING = MappingProxyType({
     "lowest": pair(("long waves", 0.1, 0.11), ("medium waves", 0.6, 1.6), 0.05),
     "highest": pair(("below it", 49.9, 50.5), ("6 m", 54.0, 55.0), 2.0),
     "far apart": pair(("long waves", 0.1, 0.15), ("very high", 55.0, 60.0), 27.0),
+    "with a converter": {"third_band.wanted": "yes", "converter.circuits": 3},
     "long names": {"receiver.name": "R" * 80, "lower_band.name": "the evening contacts " * 3 + "x" * 17,
                    "upper_band.name": "W" * 80},
     "markup": {"lower_band.name": "<b>$\\frac{8}{0}$</b>", "upper_band.name": "a\\b_{c}^$ & %"},
@@ -113,3 +114,12 @@ PLANS = MappingProxyType({
     **{name: changes for name, (changes, _) in WITHOUT_DIAL.items()},
 })
 """Every plan that can be saved, by name."""
+
+NAMED = {"image_neighbourhood", "image_swapping", "meeting", "recentring", "preselector",
+         "beat_side", "dial_rates", "multiband"}
+"""Figures that name both bands of the plan."""
+NARROWER = {"spread_network", "spread_parts", "switched_capacitor"}
+"""Figures that name at least the narrower band."""
+FREQUENCIES = {"mixing", "leaky_mixer", "injection", "image_neighbourhood"}
+"""Figures that begin at the middle of the lower band."""
+ABOUT_THE_PLAN = NAMED | NARROWER | FREQUENCIES | {"plate_laws", "tracking", "drift"}

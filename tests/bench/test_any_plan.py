@@ -25,7 +25,8 @@ from rxlearn.plan.consequences import derive
 from rxlearn.store import desk as shelf
 from rxlearn.store.folder import MemoryStore
 from tests.any_plans import (
-    DEAD_SUPPLIES, MISSED, PF, PLANS, REFUSED, SUPPLIES, UNSHARED, WITHOUT_DIAL, WORKING,
+    ABOUT_THE_PLAN, DEAD_SUPPLIES, FREQUENCIES, MISSED, NAMED, NARROWER, PF, PLANS, REFUSED,
+    SUPPLIES, UNSHARED, WITHOUT_DIAL, WORKING,
 )
 from tests.bench.toy import Shell, parts_of
 from tests.workbench import LESSONS, LIVE_FIGURES
@@ -36,16 +37,6 @@ STANDS_IN = "The demo receiver stands in."
 MEASURED = re.compile(r"\d\s?(?:%|°|dB|ppm|[pnµmkM]?(?:Hz|F|H|V|A|Ω|W|s|J|m)\b)")
 NONSENSE = re.compile(r"\bnan\b|not a number|\bNone\b|infinite|\d[eE][+-]?\d")
 OUR_FAULT = ("could not follow", "Something went wrong")
-
-NAMED = {"image_neighbourhood", "image_swapping", "meeting", "recentring", "preselector",
-         "beat_side", "dial_rates", "multiband"}
-"""Figures that name both bands of the plan."""
-NARROWER = {"spread_network", "spread_parts", "switched_capacitor"}
-"""Figures that name at least the narrower band."""
-FREQUENCIES = {"mixing", "leaky_mixer", "injection", "image_neighbourhood"}
-"""Figures that begin at the middle of the lower band."""
-ABOUT_THE_PLAN = NAMED | NARROWER | FREQUENCIES | {"plate_laws", "tracking", "drift"}
-
 
 GATED = ("supply_waveforms", "choke_input", "switching_on", "switching_off", "supply_ratings")
 """Figures that name high voltages: they have supplies of their own below."""

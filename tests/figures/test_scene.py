@@ -214,7 +214,7 @@ def test_artists_are_made_once_and_moved(bench):
     movers = dict(figure._moving)
     artists = figure.figure.findobj()
     settings = settings_of(bench)
-    for turn in range(200):
+    for turn in range(60):
         bench.turn(**settings[turn % len(settings)])
     assert all(figure._moving[name] is artist for name, artist in movers.items())
     assert len(figure.figure.findobj()) == len(artists)
