@@ -1,20 +1,24 @@
-"""A sheet as PDF, drawn as vectors on A4; the dial scale stands at true size on its own page."""
+"""A sheet as PDF, drawn as vectors; the dial scale stands at true size on its own page.
+
+What belongs together stays on a page: a heading with what it heads, a caption with its table, a
+drawing with its words.
+"""
 
 from __future__ import annotations
 
+import html
 import io
 import logging
 import re
+from collections.abc import Sequence
 from contextlib import contextmanager
-from datetime import datetime, timezone
-
-from fpdf import FPDF
-from fpdf.fonts import FontFace
 
 from rxlearn.sheets.dial_page import dial_on_page
-from rxlearn.sheets.fonts import FONT, add_fonts
+from rxlearn.sheets.fonts import FONT
+from rxlearn.sheets.letters import has_lost, shown
 from rxlearn.sheets.pages import (
     HOLD,
+    MARGIN,
     NOT_HERE,
     UNFINISHED,
     Block,
@@ -27,142 +31,166 @@ from rxlearn.sheets.pages import (
     Table,
     Warned,
 )
+from rxlearn.sheets.pdf_page import BODY, LARGE, SMALL, TITLE, Page
+from rxlearn.sheets.pdf_table import SetTable, draw_table, set_table
 
-MARGIN = 14.0
-"""mm on all sides."""
+LINE, SMALL_LINE, HEAD_LINE = 4.9, 4.2, 6.5
+"""Heights of a line of text, of small text and of a heading, mm."""
 
-BODY, SMALL, LARGE, TITLE = 10.0, 8.6, 13.0, 17.0
-LINE = 4.9
-_EPOCH = datetime(2000, 1, 1, tzinfo=timezone.utc)
+FRAME = 3.0
+"""From a frame to the words in it, mm."""
 
+LEAST_SHARE = 0.89
+"""A drawing may shrink to this part of its width; its words of 10 units of 900 keep 7 points then."""
 
-class _Page(FPDF):
-    """A page with the sheet's title and the page's number at its foot."""
-
-    def __init__(self, sheet: Sheet) -> None:
-        super().__init__(unit="mm", format="A4")
-        self.sheet = sheet
-        add_fonts(self)
-        self.set_margins(MARGIN, MARGIN)
-        self.set_auto_page_break(True, margin=MARGIN + 4)
-        self.set_title(sheet.title)
-        self.str_alias_nb_pages = None  # a name may hold what would be replaced
-        # The same plan prints the same file.
-        self.set_creation_date(_EPOCH)
-
-    def footer(self) -> None:
-        self.set_y(-MARGIN)
-        self.set_font(FONT, "", 7.5)
-        unfinished = f"{UNFINISHED} · " if self.sheet.unfinished else ""
-        self.cell(0, 5, f"{unfinished}{self.sheet.title} · page {self.page_no()}")
+STEPS_HEAD, STEPS_SHARES = ("done", "what to do", "expected", "measured"), (13, 99, 40, 30)
 
 
 def as_pdf(sheet: Sheet) -> bytes:
     """The whole sheet as the bytes of a PDF file."""
-    pdf = _Page(sheet)
-    pdf.add_page()
-    pdf.set_font(FONT, "B", TITLE)
-    _lines(pdf, sheet.title, 8.0)
+    page = Page(sheet)
+    page.add_page()
+    page.write_lines(page.lines(sheet.title, page.epw, "B", TITLE), 8.0, "B", TITLE)
     if sheet.unfinished:
-        _boxed(pdf, UNFINISHED, f"{NOT_HERE}:\n" + "\n".join(f"– {m}" for m in sheet.missing), 1.2)
+        _boxed(page, UNFINISHED, f"{NOT_HERE}:\n" + "\n".join(f"– {m}" for m in sheet.missing), 1.2)
     with _quiet_reader():
-        for block in sheet.blocks:
-            _draw(pdf, block)
-        return bytes(pdf.output())
+        for place, block in enumerate(sheet.blocks):
+            _draw(page, block, sheet.blocks[place + 1:])
+        return bytes(page.output())
 
 
-def _draw(pdf: FPDF, block: Block) -> None:
+def _draw(page: Page, block: Block, following: Sequence[Block]) -> None:
     match block:
         case Heading():
-            _heading(pdf, block.text)
+            _heading(page, block.text, following)
         case Paragraph():
-            pdf.set_font(FONT, "B" if block.strong else "", BODY)
-            _lines(pdf, block.text, LINE)
-            pdf.ln(1.5)
-        case Table():
-            _table(pdf, block.caption, block.head, block.rows, block.widths)
+            page.keep(_least(page, (block, *following)))
+            _paragraph(page, block)
+        case Table() | Steps():
+            draw_table(page, _set(page, block))
         case Warned():
-            _boxed(pdf, f"⚠ Caution: {block.caution.title}.", block.caution.short, 0.6)
-        case Steps():
-            rows = tuple(
-                ("☐", step.text + (f"\n{HOLD}" if step.hold else ""), step.expected, "")
-                for step in block.steps
-            )
-            _table(pdf, block.caption, ("done", "what to do", "expected", "measured"), rows,
-                   (13, 99, 40, 30))
+            _boxed(page, f"⚠ Caution: {block.caution.title}.", block.caution.short, 0.6)
         case Picture():
-            _picture(pdf, block)
+            _picture(page, block, following)
         case Scale():
-            pdf.add_page()
-            dial_on_page(pdf, block.dial, (pdf.w - block.dial.width) / 2, MARGIN)
-            pdf.set_y(MARGIN + block.dial.height)
+            _scale(page, block)
 
 
-def _heading(pdf: FPDF, text: str) -> None:
-    if pdf.will_page_break(28) or _is_turned(pdf):
-        pdf.add_page(orientation="portrait")
-    pdf.ln(4)
-    pdf.set_font(FONT, "B", LARGE)
-    _lines(pdf, text, 6.5)
-    pdf.set_line_width(0.3)
-    pdf.line(pdf.l_margin, pdf.get_y(), pdf.w - pdf.r_margin, pdf.get_y())
-    pdf.ln(2)
+def _set(page: Page, block: Table | Steps) -> SetTable:
+    """The table of ``block`` with its cells broken into lines."""
+    if isinstance(block, Table):
+        return set_table(page, block.caption, block.head, block.rows, block.widths)
+    rows = [("☐", step.text + (f"\n{HOLD}" if step.hold else ""), step.expected, "")
+            for step in block.steps]
+    return set_table(page, block.caption, STEPS_HEAD, rows, STEPS_SHARES)
 
 
-def _lines(pdf: FPDF, text: str, height: float) -> None:
-    pdf.multi_cell(0, height, text, align="L", new_x="LMARGIN", new_y="NEXT")
+def _least(page: Page, blocks: Sequence[Block]) -> float:
+    """Height, mm, that the first of ``blocks`` needs on a page with what must not leave it."""
+    if not blocks:
+        return 0.0
+    block, following = blocks[0], blocks[1:]
+    match block:
+        case Paragraph():
+            height = LINE * len(_of_paragraph(page, block)) + 1.5
+            # Words before a table say what it is.
+            tied = following and isinstance(following[0], Table | Steps)
+            return height + (_least(page, following) if tied else 0.0)
+        case Table() | Steps():
+            return _set(page, block).least
+        case Warned():
+            return _frame(page, f"⚠ Caution: {block.caution.title}.", block.caution.short)[2] + 3
+        case Picture():
+            return 0.0 if block.turned else _picture_height(page, block)
+        case _:
+            return 0.0
 
 
-def _boxed(pdf: FPDF, title: str, text: str, width: float) -> None:
-    """A title and its text in a frame, never torn by a page's end."""
-    inner = pdf.epw - 6
-    pdf.set_font(FONT, "B", BODY)
-    head = pdf.multi_cell(inner, LINE, title, dry_run=True, output="HEIGHT")
-    pdf.set_font(FONT, "", BODY)
-    rest = pdf.multi_cell(inner, LINE, text, dry_run=True, output="HEIGHT")
-    height = head + rest + 3
-    if pdf.will_page_break(height + 3):
-        pdf.add_page()
-    pdf.ln(1)
-    top = pdf.get_y()
-    pdf.set_line_width(width)
-    if height < pdf.eph:
-        pdf.rect(pdf.l_margin, top, pdf.epw, height)
-    pdf.set_xy(pdf.l_margin + 3, top + 1.5)
-    pdf.set_font(FONT, "B", BODY)
-    pdf.multi_cell(inner, LINE, title, align="L", new_x="LEFT", new_y="NEXT")
-    pdf.set_font(FONT, "", BODY)
-    pdf.multi_cell(inner, LINE, text, align="L", new_x="LMARGIN", new_y="NEXT")
-    pdf.set_xy(pdf.l_margin, max(pdf.get_y(), top + height) + 2)
+def _heading(page: Page, text: str, following: Sequence[Block]) -> None:
+    lines = page.lines(text, page.epw, "B", LARGE)
+    if page.is_turned:
+        page.add_page(orientation="portrait")
+    page.keep(6 + HEAD_LINE * len(lines) + _least(page, following))
+    if not page.fresh:
+        page.set_y(page.get_y() + 4)
+    page.write_lines(lines, HEAD_LINE, "B", LARGE)
+    page.set_line_width(0.3)
+    page.line(page.l_margin, page.get_y(), page.w - page.r_margin, page.get_y())
+    page.set_y(page.get_y() + 2)
 
 
-def _table(pdf: FPDF, caption: str, head, rows, widths) -> None:
-    if pdf.will_page_break(22):
-        pdf.add_page()
-    pdf.set_font(FONT, "B", BODY)
-    _lines(pdf, caption, LINE)
-    pdf.set_font(FONT, "", SMALL)
-    pdf.set_line_width(0.2)
-    pdf.set_draw_color(110)
-    with pdf.table(col_widths=widths or None, text_align="LEFT", line_height=4.2,
-                   padding=0.8, headings_style=FontFace(emphasis="BOLD")) as table:
-        for cells in (head, *rows):
-            row = table.row()
-            for cell in cells:
-                row.cell(cell)
-    pdf.set_draw_color(0)
-    pdf.ln(3)
+def _of_paragraph(page: Page, block: Paragraph) -> list[str]:
+    return page.lines(block.text, page.epw, "B" if block.strong else "", BODY)
 
 
-def _is_turned(pdf: FPDF) -> bool:
-    return pdf.w > pdf.h
+def _paragraph(page: Page, block: Paragraph) -> None:
+    page.write_lines(_of_paragraph(page, block), LINE, "B" if block.strong else "", BODY)
+    page.set_y(page.get_y() + 1.5)
 
 
-def _picture(pdf: FPDF, block: Picture) -> None:
+def _frame(page: Page, title: str, text: str) -> tuple[list[str], list[str], float]:
+    """Lines of a frame's title and text, and the frame's height, mm."""
+    inner = page.epw - 2 * FRAME
+    head, rest = page.lines(title, inner, "B", BODY), page.lines(text, inner, "", BODY)
+    return head, rest, LINE * (len(head) + len(rest)) + FRAME
+
+
+def _boxed(page: Page, title: str, text: str, width: float) -> None:
+    """A title and its text in a frame, never torn by a page's end if a page holds it at all."""
+    head, rest, height = _frame(page, title, text)
+    page.keep(height + 3)
+    page.set_y(page.get_y() + 1)
+    top = page.get_y()
+    page.set_line_width(width)
+    framed = height <= page.room
+    if framed:
+        page.rect(page.l_margin, top, page.epw, height)
+    page.set_y(top + FRAME / 2)
+    page.write_lines(head, LINE, "B", BODY, indent=FRAME)
+    page.write_lines(rest, LINE, "", BODY, indent=FRAME)
+    page.set_y(max(page.get_y(), top + height if framed else 0.0) + 2)
+
+
+def _scale(page: Page, block: Scale) -> None:
+    page.add_page(orientation="portrait")
+    dial_on_page(page, block.dial, (page.w - block.dial.width) / 2, MARGIN)
+    page.set_y(MARGIN + block.dial.height)
+
+
+def _picture(page: Page, block: Picture, following: Sequence[Block]) -> None:
     if block.turned:
-        pdf.add_page(orientation="landscape")
+        page.add_page(orientation="landscape")
+    elif page.is_turned:
+        page.add_page(orientation="portrait")
+    page.keep(_picture_height(page, block))
+    svg, lost = _for_the_reader(block.svg)
+    page.lost = page.lost or lost
+    width, top = _picture_width(page, block, following), page.get_y()
     # No alternative text on the picture: the words stand under it, where all can read them.
-    svg = block.svg[block.svg.index("<svg"):]
+    page.image(io.BytesIO(svg.encode()), x=page.l_margin, y=top, w=width)
+    page.set_y(top + width * _height_over_width(svg) + 1)
+    page.write_lines(page.lines(block.says, page.epw, "", SMALL), SMALL_LINE, "", SMALL)
+    page.set_y(page.get_y() + 2)
+
+
+def _picture_width(page: Page, block: Picture, following: Sequence[Block]) -> float:
+    """Width of a drawing, mm: a little less than its own if its table then stays on the page."""
+    width = min(block.width, page.epw)
+    if not (block.turned and following and isinstance(following[0], Table)):
+        return width
+    over = _picture_height(page, block) + _set(page, following[0]).height - page.room
+    smaller = width - max(0.0, over + 2) / _height_over_width(block.svg)
+    return smaller if smaller >= LEAST_SHARE * width else width
+
+
+def _picture_height(page: Page, block: Picture) -> float:
+    lines = len(page.lines(block.says, page.epw, "", SMALL))
+    return min(block.width, page.epw) * _height_over_width(block.svg) + SMALL_LINE * lines + 3
+
+
+def _for_the_reader(svg: str) -> tuple[str, bool]:
+    """A drawing as the PDF library reads it, and whether the font lacks a letter of its words."""
+    svg = svg[svg.index("<svg"):]
     # The page's own font, which has every sign that a drawing uses.
     svg = re.sub(r'font-family="[^"]*"', f'font-family="{FONT}"', svg)
     svg = re.sub(r"font-family: [^;\"]+", f"font-family: {FONT}", svg)
@@ -171,13 +199,15 @@ def _picture(pdf: FPDF, block: Picture) -> None:
     # The PDF library knows only letters, digits and underlines in a name.
     svg = re.sub(r'\bid="[^"]*"|href="#[^"]*"|url\(#[^)]*\)',
                  lambda name: name[0].replace("-", "_").replace(".", "_"), svg)
-    width = min(block.width, pdf.epw)
-    if pdf.will_page_break(width * _height_over_width(svg) + 8):
-        pdf.add_page()
-    pdf.image(io.BytesIO(svg.encode()), w=width)
-    pdf.set_font(FONT, "I", SMALL)
-    _lines(pdf, block.says, 4.2)
-    pdf.ln(2)
+    lost = False
+
+    def words(found: re.Match) -> str:
+        nonlocal lost
+        text = html.unescape(found[1])
+        lost = lost or has_lost(text, shown(text))
+        return f">{html.escape(shown(text))}<"
+
+    return re.sub(r">([^<>]*[^<>\x00-\x7f][^<>]*)<", words, svg), lost
 
 
 def _height_over_width(svg: str) -> float:

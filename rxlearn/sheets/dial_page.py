@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from rxlearn.compute.printed_dial import Arc, PrintedDial, Stroke, Word
 from rxlearn.sheets.fonts import FONT
+from rxlearn.sheets.letters import has_lost, shown
 
 if TYPE_CHECKING:
     from fpdf import FPDF
@@ -72,8 +73,10 @@ def _word(pdf: FPDF, dial: PrintedDial, mark: Word, left: float, top: float) -> 
     x, y = _on_page(dial, mark.x, mark.y)
     x, y = left + x, top + y
     pdf.set_font(FONT, "B" if mark.bold else "", mark.height * POINTS_PER_MM)
+    words = shown(mark.text)
+    pdf.lost = getattr(pdf, "lost", False) or has_lost(mark.text, words)
     with pdf.rotation(mark.turned, x, y):
-        pdf.text(x - pdf.get_string_width(mark.text) / 2, y + MIDDLE * mark.height, mark.text)
+        pdf.text(x - pdf.get_string_width(words) / 2, y + MIDDLE * mark.height, words)
 
 
 def _on_page(dial: PrintedDial, x: float, y: float) -> tuple[float, float]:

@@ -11,11 +11,16 @@ if TYPE_CHECKING:
     from fpdf import FPDF
 
 FONT = "DejaVu"
-_FILES = {"": "DejaVuSans.ttf", "B": "DejaVuSans-Bold.ttf", "I": "DejaVuSans-Oblique.ttf"}
+_FILES = {"": "DejaVuSans.ttf", "B": "DejaVuSans-Bold.ttf"}
+STYLES = tuple(_FILES)
+
+
+def font_file(style: str) -> Path:
+    """Where the font's file lies: upright (empty) or bold (B)."""
+    return Path(matplotlib.get_data_path()) / "fonts" / "ttf" / _FILES[style]
 
 
 def add_fonts(pdf: FPDF) -> None:
-    """Make :data:`FONT` known to ``pdf``, upright, bold and oblique."""
-    folder = Path(matplotlib.get_data_path()) / "fonts" / "ttf"
-    for style, name in _FILES.items():
-        pdf.add_font(FONT, style, folder / name)
+    """Make :data:`FONT` known to ``pdf``, upright and bold."""
+    for style in STYLES:
+        pdf.add_font(FONT, style, font_file(style))

@@ -63,8 +63,17 @@ class Steps:
     steps: tuple[Step, ...]
 
 
-UPRIGHT, TURNED = 182.0, 269.0
-"""Width that a page has for blocks, and that one turned on its side has, mm (A4, 14 mm margins)."""
+PAPER = (210.0, 279.4)
+"""Width and height of a page, mm: what A4 (ISO 216) and Letter (ANSI/ASME Y14.1) have in common.
+
+So nothing is cut off on either when it is printed at 100 %.
+"""
+
+MARGIN = 14.0
+"""mm on all sides of a page."""
+
+UPRIGHT, TURNED = (side - 2 * MARGIN for side in PAPER)
+"""Width that a page has for blocks, and that one turned on its side has, mm."""
 
 
 @dataclass(frozen=True)
