@@ -8,29 +8,57 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rxlearn.compute.beat import UPPER, beat_oscillator_frequency
+from rxlearn.compute.beat import ABOVE, BELOW, LOWER, UPPER, beat_side
+from rxlearn.compute.coil_ways import AIR
+from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.preselector import bandwidth, preselect
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.data.cautions import LIMIT
-from rxlearn.plan.band_spread import OTHER, band_of, built, narrow_band
+from rxlearn.plan.band_spread import OTHER, SWITCHED_WAY, band_of, built, narrow_band, way_of
 from rxlearn.plan.circuits import supply_voltage
+from rxlearn.plan.coils import ADJUSTED
 from rxlearn.plan.converter_stages import converter_numbers, has_converter
+from rxlearn.plan.crystal_filter import filter_of
 from rxlearn.plan.document import Plan
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.plan.power_supply_rows import PlannedSupply
+from rxlearn.plan.stages import stages_of
 from rxlearn.plan.third_band import converter_of
 
 WITHIN = 0.1
 """How far a voltage may lie from what the plan expects: a tenth (common practice, no source)."""
 
 
+REST, PITCH = 500.0, 50.0
+"""How near the beat oscillator is set by its coil, and to its marks, Hz (common practice)."""
+
+EDGE = 0.1
+"""How far the filter's edges may lie off, as a share of its width (common practice, no source)."""
+
+SPAN, BOUGHT = 0.01, 0.1
+"""How near the dial's ends are set, as a share of its span, and how near what a part of 5 % leaves
+them: the span goes with about the square of a series capacitor (choices, no source)."""
+
+PLACES = 5
+"""Places of the dial that are read on each band."""
+
+
 @dataclass(frozen=True)
 class BenchStep:
-    """One step: what to do, what to ``expect`` on the meter or counter, whether to ``hold``."""
+    """One step: what to do, what to ``expect`` on the meter or counter, whether to ``hold``.
+
+    ``near`` says how near is near enough, and why.
+    """
 
     text: str
     expect: str = ""
     hold: bool = False
+    near: str = ""
+
+    @property
+    def wanted(self) -> str:
+        """What to expect, and how near to it."""
+        return f"{self.expect}{' ' if self.near[:1] in ('', '±') else '; '}{self.near}".strip()
 
 
 def first_power_steps(plan: Plan) -> tuple[BenchStep, ...]:
@@ -74,53 +102,156 @@ def first_power_steps(plan: Plan) -> tuple[BenchStep, ...]:
 
 
 def alignment_steps(plan: Plan) -> tuple[BenchStep, ...]:
-    """Steps from the beat oscillator to the preselector.
+    """Steps from the stages' voltages to the dial: what later steps build on comes first.
 
     Raises :class:`Unclear` with the reasons where the plan cannot work.
     """
     narrow = narrow_band(plan)
     return (
-        *_beat_steps(plan), *_oscillator_steps(plan, OTHER[narrow], first=True),
+        BenchStep("Read every voltage of the printed sheet's table “Voltages at the valves”, one "
+                  "stage at a time: clip the meter on while the plug is out and the capacitors are "
+                  "discharged, then plug in, hands off, read, plug out.",
+                  "all inside their ranges", True),
+        *_beat_steps(plan), *_intermediate_steps(plan),
+        *_oscillator_steps(plan, OTHER[narrow], first=True),
         *_oscillator_steps(plan, narrow, first=False),
         *_preselector_steps(plan, "lower_band"), *_preselector_steps(plan, "upper_band"),
         *_converter_steps(plan),
-        BenchStep("Write down at least five places of the dial with their frequencies on each "
-                  "band, and bring them to the lesson “Measured at the bench”.", "your own scale"),
+        *_dial_steps(plan, "lower_band"), *_dial_steps(plan, "upper_band"),
     )
 
 
+def _has(plan: Plan, function: str) -> bool:
+    return any(stage.function == function for stage in stages_of(plan))
+
+
+def _filter(plan: Plan) -> BuiltLadder | None:
+    """The crystal filter, if the plan's stages have one and its crystals can make it."""
+    if not _has(plan, "filter"):
+        return None
+    try:
+        return filter_of(plan)
+    except Unclear:
+        return None  # the sheet says why where its values should stand
+
+
+def _middle(plan: Plan) -> float:
+    """What the stages behind the mixer are set to, Hz: the middle of what the filter passes."""
+    found = _filter(plan)
+    return plan.value("intermediate_frequency") if found is None else found.measures.centre
+
+
+def turned(kind: str, what: str) -> str:
+    """How a coil of this ``kind`` is brought to its inductance: by what it has to turn or move.
+
+    A core is turned with a tool through the guard; turns are moved by fingers, inside.
+    """
+    if kind in ADJUSTED:
+        return f"turn the core of {what}"
+    if kind == AIR:
+        return (f"plug out, discharged: spread or squeeze the end turns of {what}, and glue them "
+                "when all is done")
+    return (f"plug out, discharged: spread or squeeze the turns on the ring of {what}; if that is "
+            "not enough, take one off or put one on")
+
+
 def _beat_steps(plan: Plan) -> tuple[BenchStep, ...]:
-    steps = []
-    for band in OTHER:
-        found = band_of(plan, band)
-        frequency = beat_oscillator_frequency(
-            found.intermediate_frequency, UPPER, found.sideband_inverted,
-            plan.value("beat_oscillator.offset"),
-        )
+    """One trimmer on the panel, and two marks at its knob: there is no switch to forget."""
+    if not _has(plan, "beat_oscillator"):
+        return ()
+    middle, offset = _middle(plan), plan.value("beat_oscillator.offset")
+    how = turned(plan.value("beat_coil.kind"), "the beat oscillator's coil")
+    steps = [BenchStep(
+        f"Counter loosely coupled to the beat oscillator, pitch trimmer half-way: {how}.",
+        show(middle, "Hz", digits=7), near=_within(REST, "the trimmer makes up the rest"))]
+    for mark, side, sign in (("+", ABOVE, 1), ("−", BELOW, -1)):
+        names = ", ".join(
+            f"{sideband} sideband on {plan.value(f'{band}.name')}"
+            for band in OTHER for sideband in (UPPER, LOWER)
+            if beat_side(sideband, band_of(plan, band).sideband_inverted) == side)
         steps.append(BenchStep(
-            f"Counter loosely coupled to the beat oscillator; sideband switch for an upper "
-            f"sideband on {plan.value(f'{band}.name')}: set the beat oscillator.",
-            show(frequency, "Hz", digits=7),
-        ))
+            f"Turn the pitch trimmer until the counter shows it, and mark the knob's place “{mark}”: "
+            f"{names}.", show(middle + sign * offset, "Hz", digits=7),
+            near=_within(PITCH, "a voice is natural as near as that")))
     return tuple(steps)
+
+
+def _intermediate_steps(plan: Plan) -> tuple[BenchStep, ...]:
+    """The transformer's circuits through the filter, then what the filter passes."""
+    middle = show(_middle(plan), "Hz", digits=7)
+    steps = []
+    if _has(plan, "intermediate_amplifier"):
+        kind = plan.value("transformer_coil.kind")
+        how = ("turn the core of each of the transformer's coils" if kind in ADJUSTED
+               else "turn the trimmer across each of the transformer's coils")
+        steps.append(BenchStep(
+            f"Meter for alternating voltage across the loudspeaker, knob at “+”, a weak steady signal "
+            f"on {middle} at the mixer's signal grid, heard as a tone: {how} for the most, one after "
+            "the other, and all of them once more.", "a peak at each, at neither end of its travel",
+            near="going over them again brings less than a tenth more, since they pull each other"))
+    found = _filter(plan)
+    if found is not None:
+        low, high = (show(edges[1], "Hz", digits=7) for edges in (
+            found.measures.low, found.measures.high))
+        width = found.measures.high[1] - found.measures.low[1]
+        steps.append(BenchStep(
+            "Move that signal slowly, its strength kept, until the reading has halved: downwards with "
+            "the knob at “+”, from the middle upwards with it at “−”, so that either tone stays high "
+            "enough to be heard.", f"{low} and {high}",
+            near=_within(EDGE * width, "capacitors are 5 % parts; set both marks anew if the "
+                         "middle has moved")))
+    return tuple(steps)
+
+
+def _within(hertz: float, why: str) -> str:
+    return f"± {show(hertz, 'Hz', digits=2)}: {why}"
 
 
 def _oscillator_steps(plan: Plan, band: str, *, first: bool) -> tuple[BenchStep, ...]:
     network = built(plan, band)
     degrees = plan.value("dial.degrees")
     meshed, opened = (float(network.frequency_at(angle)) for angle in (0.0, degrees))
-    name = plan.value(f"{band}.name")
+    span, name = abs(opened - meshed), plan.value(f"{band}.name")
+    trimmer = "this band's parallel trimmer"
+    drawn = "the scale is drawn from your own readings"
     if first:
-        how_low, how_high = "turn the coil's core", "turn the trimmer across the coil"
+        how_low = turned(plan.value("oscillator_coil.kind"), "the oscillator's coil")
+        how_high = f"turn {trimmer}"
+        near, near_high = (
+            _within(SPAN * span, f"{drawn}; rather {way}, so that the band's edge stays on it")
+            for way in ("lower", "higher"))
+    elif way_of(plan) == SWITCHED_WAY:
+        how_low = ("check only, and leave coil and trimmer alone: too far off wants another "
+                   "recentring capacitor")
+        how_high = "check only, as before"
+        near = near_high = _within(BOUGHT * span, "the recentring capacitor is a 5 % part")
     else:
-        how_low = "turn this band's parallel trimmer; leave the core alone"
-        how_high = ("check only: a span too wide or too narrow wants another series capacitor")
+        how_low = f"turn {trimmer}; leave the coil alone"
+        how_high = "check only: a span too wide or too narrow wants another series capacitor"
+        near = _within(SPAN * span, drawn)
+        near_high = _within(BOUGHT * span, "the series capacitor is a 5 % part")
+    again = " Then back to the step before, until both hold." if first else ""
     return (
         BenchStep(f"Band switch at {name}, capacitor fully meshed, counter loosely coupled to the "
-                  f"oscillator: {how_low}.", show(meshed, "Hz", digits=7)),
-        BenchStep(f"{name}, capacitor fully open: {how_high}. Then back to the step before, until "
-                  "both hold.", show(opened, "Hz", digits=7), True),
+                  f"oscillator: {how_low}.", show(meshed, "Hz", digits=7), near=near),
+        BenchStep(f"{name}, capacitor fully open: {how_high}.{again}", show(opened, "Hz", digits=7),
+                  True, near=near_high),
     )
+
+
+def _dial_steps(plan: Plan, band: str) -> tuple[BenchStep, ...]:
+    """Five places of the dial to be read: what a scale is drawn from."""
+    network, name = built(plan, band), plan.value(f"{band}.name")
+    degrees = plan.value("dial.degrees")
+    span = abs(float(network.frequency_at(degrees)) - float(network.frequency_at(0.0)))
+    near = _within((BOUGHT if band == narrow_band(plan) else SPAN) * span, "write down what it is")
+    angles = [share * degrees / (PLACES - 1) for share in range(PLACES)]
+    first = ("Calibrate the dial, warm, a quarter of an hour on: counter at the oscillator, for the "
+             "lesson “Measured at the bench”. ")
+    return tuple(
+        BenchStep(f"{first if number == 0 else ''}{name}, shaft {show(round(angle, 1), '°')} from fully "
+                  "meshed.", show(float(network.frequency_at(angle)), "Hz", digits=7), near=near)
+        for number, angle in enumerate(angles))
 
 
 def _preselector_steps(plan: Plan, band: str) -> tuple[BenchStep, ...]:
@@ -129,14 +260,19 @@ def _preselector_steps(plan: Plan, band: str) -> tuple[BenchStep, ...]:
     q, circuits = plan.value("preselector.loaded_q"), plan.value("preselector.circuits")
     middle = (found.band_low * found.band_high) ** 0.5
     wide = show(bandwidth(middle, q, circuits), "Hz", digits=2)
+    coil = band.replace("_band", "_coil")
+    how = turned(plan.value(f"{coil}.kind"), f"this band's coil{'s' if circuits > 1 else ''}")
     image = preselect(middle, found.intermediate_frequency, found.injection, q, circuits)
     return (
-        BenchStep(f"{name}: peak the preselector's coil near {show(found.band_low, 'Hz')} and its "
-                  f"trimmer near {show(found.band_high, 'Hz')}, by ear on noise or a weak signal; "
-                  "repeat.", f"a peak about {wide} wide"),
+        BenchStep(f"{name}, by ear on noise or a weak signal: near {show(found.band_low, 'Hz')}, the "
+                  f"preselector's capacitor three quarters meshed, {how}; near "
+                  f"{show(found.band_high, 'Hz')}, a quarter meshed, turn this band's "
+                  f"trimmer{'s' if circuits > 1 else ''}; repeat.", f"a peak about {wide} wide",
+                  near="the capacitor peaks it at either edge with some travel left beyond"),
         BenchStep(f"{name}: tune to {show(middle, 'Hz', digits=5)} and put a strong signal on "
                   f"{show(image.image_frequency, 'Hz', digits=6)}. This is the image.",
-                  f"about {image.image_rejection_db:.0f} dB weaker than on the band"),
+                  f"about {image.image_rejection_db:.0f} dB weaker than on the band",
+                  near="± 6 dB: Q is what varies"),
     )
 
 
