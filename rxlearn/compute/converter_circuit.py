@@ -75,7 +75,7 @@ class ConverterNumbers:
 
     @property
     def input_coil(self) -> float:
-        """Each input coil, H."""
+        """Inductance of each input coil, H."""
         return inductance_for(self.signal, self.input_capacitance)
 
     @property
@@ -95,7 +95,7 @@ class ConverterNumbers:
 
     @property
     def output_coil(self) -> float:
-        """The mixer's coil, H."""
+        """Inductance of the mixer's coil, H."""
         return inductance_for(self.reading, self.output_capacitance)
 
     @property

@@ -76,9 +76,12 @@ def test_15_m_turned_round():
 def test_no_third_band_is_wanted_until_the_learner_says_so():
     assert {row.text for row in rows(Plan.demo()).values()} == {NONE_WANTED}
     differences = compare(Plan.demo(), changed(third_band__wanted="yes"))
-    # A converter's crystal is a part to buy, too.
+    # A converter's parts are to be bought, too, and its stages draw current.
     assert {row.label for row in differences if not row.direct
-            and not row.label.startswith("Parts")} == set(THIRD_BAND_ROWS)
+            and not row.label.startswith(("Parts", "Stages, "))} == set(THIRD_BAND_ROWS)
+    assert {row.label for row in differences if row.label.startswith("Stages, ")} == {
+        "Stages, heaters together", "Stages, anodes and screens together",
+        "Stages, heaters against published figures"}
 
 
 @pytest.mark.parametrize("more, reason", [

@@ -180,7 +180,7 @@ def deck_of(plan):
         *lines, ".options method=trap reltol=1e-4 abstol=1e-9 vntol=1e-6 numdgt=8", ".control",
         f"tran {step!r} {stop!r} {stop - 2 / hertz!r} {step!r} uic",
         f"meas tran avg avg v(out) from={stop - 2 / hertz!r} to={stop!r}",
-        f"meas tran pp pp v(out) from={stop - 2 / hertz!r} to={stop!r}", ".endc", ".end", ""])
+        f"meas tran pp pp v(out) from={stop - 2 / hertz!r} to={stop!r}", "quit 0", ".endc", ".end", ""])
 
 
 @pytest.mark.parametrize("way", [
