@@ -224,10 +224,10 @@ class AlignmentPanel(Shown):
             {"kind": "heading", "text": "Alignment, in order"},
             {"kind": "table", "caption": "What to do, and what your plan expects",
              "head": ["step", "what to do", "expected"],
-             "rows": [[str(n), _with_hold(step), step.expect] for n, step in enumerate(steps, 1)]},
+             "rows": [[str(n), _with_hold(step), step.wanted] for n, step in enumerate(steps, 1)]},
         ]
         self.panel.plain_text = "\n".join(
-            f"{n}. {_with_hold(step)} Expected: {step.expect}." for n, step in enumerate(steps, 1))
+            f"{n}. {_with_hold(step)} Expected: {step.wanted}." for n, step in enumerate(steps, 1))
 
 
 def alignment() -> AlignmentPanel:
@@ -257,7 +257,7 @@ def _supply_parts(plan: Plan) -> list[dict]:
 
 
 def _with_hold(step: BenchStep) -> str:
-    return f"{step.text} Hold until it is so." if step.hold else step.text
+    return f"{step.told} Hold until it is so." if step.hold else step.told
 
 
 def _nothing_to_turn(event: str, key: str, value: object) -> None:

@@ -47,18 +47,24 @@ PLACES = 5
 class BenchStep:
     """One step: what to do, what to ``expect`` on the meter or counter, whether to ``hold``.
 
-    ``near`` says how near is near enough, and why.
+    ``near`` says how near is near enough (``± 5 kHz``, or empty) and ``why`` in a sentence.
     """
 
     text: str
     expect: str = ""
     hold: bool = False
     near: str = ""
+    why: str = ""
+
+    @property
+    def told(self) -> str:
+        """What to do, and why so near."""
+        return f"{self.text} {self.why}".strip()
 
     @property
     def wanted(self) -> str:
         """What to expect, and how near to it."""
-        return f"{self.expect}{' ' if self.near[:1] in ('', '±') else '; '}{self.near}".strip()
+        return f"{self.expect} {self.near}".strip()
 
 
 def first_power_steps(plan: Plan) -> tuple[BenchStep, ...]:
@@ -163,7 +169,8 @@ def _beat_steps(plan: Plan) -> tuple[BenchStep, ...]:
     how = turned(plan.value("beat_coil.kind"), "the beat oscillator's coil")
     steps = [BenchStep(
         f"Counter loosely coupled to the beat oscillator, pitch trimmer half-way: {how}.",
-        show(middle, "Hz", digits=7), near=_within(REST, "the trimmer makes up the rest"))]
+        show(middle, "Hz", digits=7), near=_within(REST),
+        why="The trimmer makes up the rest.")]
     for mark, side, sign in (("+", ABOVE, 1), ("−", BELOW, -1)):
         names = ", ".join(
             f"{sideband} sideband on {plan.value(f'{band}.name')}"
@@ -172,7 +179,7 @@ def _beat_steps(plan: Plan) -> tuple[BenchStep, ...]:
         steps.append(BenchStep(
             f"Turn the pitch trimmer until the counter shows it, and mark the knob's place “{mark}”: "
             f"{names}.", show(middle + sign * offset, "Hz", digits=7),
-            near=_within(PITCH, "a voice is natural as near as that")))
+            near=_within(PITCH), why="A voice is natural as near as that."))
     return tuple(steps)
 
 
@@ -188,7 +195,7 @@ def _intermediate_steps(plan: Plan) -> tuple[BenchStep, ...]:
             f"Meter for alternating voltage across the loudspeaker, knob at “+”, a weak steady signal "
             f"on {middle} at the mixer's signal grid, heard as a tone: {how} for the most, one after "
             "the other, and all of them once more.", "a peak at each, at neither end of its travel",
-            near="going over them again brings less than a tenth more, since they pull each other"))
+            why="They pull each other: go on until once more brings less than a tenth."))
     found = _filter(plan)
     if found is not None:
         low, high = (show(edges[1], "Hz", digits=7) for edges in (
@@ -198,13 +205,13 @@ def _intermediate_steps(plan: Plan) -> tuple[BenchStep, ...]:
             "Move that signal slowly, its strength kept, until the reading has halved: downwards with "
             "the knob at “+”, from the middle upwards with it at “−”, so that either tone stays high "
             "enough to be heard.", f"{low} and {high}",
-            near=_within(EDGE * width, "capacitors are 5 % parts; set both marks anew if the "
-                         "middle has moved")))
+            near=_within(EDGE * width), why="Capacitors are 5 % parts; set both marks anew if the middle "
+                                            "has moved."))
     return tuple(steps)
 
 
-def _within(hertz: float, why: str) -> str:
-    return f"± {show(hertz, 'Hz', digits=2)}: {why}"
+def _within(hertz: float) -> str:
+    return f"± {show(hertz, 'Hz', digits=2)}"
 
 
 def _oscillator_steps(plan: Plan, band: str, *, first: bool) -> tuple[BenchStep, ...]:
@@ -213,29 +220,30 @@ def _oscillator_steps(plan: Plan, band: str, *, first: bool) -> tuple[BenchStep,
     meshed, opened = (float(network.frequency_at(angle)) for angle in (0.0, degrees))
     span, name = abs(opened - meshed), plan.value(f"{band}.name")
     trimmer = "this band's parallel trimmer"
-    drawn = "the scale is drawn from your own readings"
+    drawn = "The scale is drawn from your own readings"
+    near, near_high = _within(SPAN * span), _within(BOUGHT * span)
     if first:
         how_low = turned(plan.value("oscillator_coil.kind"), "the oscillator's coil")
         how_high = f"turn {trimmer}"
-        near, near_high = (
-            _within(SPAN * span, f"{drawn}; rather {way}, so that the band's edge stays on it")
-            for way in ("lower", "higher"))
+        near_high = near
+        why, why_high = (f"{drawn}; rather {way}, so that the band's edge stays on it."
+                         for way in ("lower", "higher"))
     elif way_of(plan) == SWITCHED_WAY:
         how_low = ("check only, and leave coil and trimmer alone: too far off wants another "
                    "recentring capacitor")
         how_high = "check only, as before"
-        near = near_high = _within(BOUGHT * span, "the recentring capacitor is a 5 % part")
+        near = near_high
+        why = why_high = "The recentring capacitor is a 5 % part."
     else:
         how_low = f"turn {trimmer}; leave the coil alone"
         how_high = "check only: a span too wide or too narrow wants another series capacitor"
-        near = _within(SPAN * span, drawn)
-        near_high = _within(BOUGHT * span, "the series capacitor is a 5 % part")
+        why, why_high = f"{drawn}.", "The series capacitor is a 5 % part."
     again = " Then back to the step before, until both hold." if first else ""
     return (
         BenchStep(f"Band switch at {name}, capacitor fully meshed, counter loosely coupled to the "
-                  f"oscillator: {how_low}.", show(meshed, "Hz", digits=7), near=near),
+                  f"oscillator: {how_low}.", show(meshed, "Hz", digits=7), near=near, why=why),
         BenchStep(f"{name}, capacitor fully open: {how_high}.{again}", show(opened, "Hz", digits=7),
-                  True, near=near_high),
+                  True, near=near_high, why=why_high),
     )
 
 
@@ -244,13 +252,14 @@ def _dial_steps(plan: Plan, band: str) -> tuple[BenchStep, ...]:
     network, name = built(plan, band), plan.value(f"{band}.name")
     degrees = plan.value("dial.degrees")
     span = abs(float(network.frequency_at(degrees)) - float(network.frequency_at(0.0)))
-    near = _within((BOUGHT if band == narrow_band(plan) else SPAN) * span, "write down what it is")
+    near = _within((BOUGHT if band == narrow_band(plan) else SPAN) * span)
     angles = [share * degrees / (PLACES - 1) for share in range(PLACES)]
     first = ("Calibrate the dial, warm, a quarter of an hour on: counter at the oscillator, for the "
              "lesson “Measured at the bench”. ")
     return tuple(
         BenchStep(f"{first if number == 0 else ''}{name}, shaft {show(round(angle, 1), '°')} from fully "
-                  "meshed.", show(float(network.frequency_at(angle)), "Hz", digits=7), near=near)
+                  "meshed.", show(float(network.frequency_at(angle)), "Hz", digits=7), near=near,
+                  why="" if number else "Write down what it is, not what it should be.")
         for number, angle in enumerate(angles))
 
 
@@ -268,11 +277,11 @@ def _preselector_steps(plan: Plan, band: str) -> tuple[BenchStep, ...]:
                   f"preselector's capacitor three quarters meshed, {how}; near "
                   f"{show(found.band_high, 'Hz')}, a quarter meshed, turn this band's "
                   f"trimmer{'s' if circuits > 1 else ''}; repeat.", f"a peak about {wide} wide",
-                  near="the capacitor peaks it at either edge with some travel left beyond"),
+                  why="It is right when the capacitor has some travel left beyond both edges."),
         BenchStep(f"{name}: tune to {show(middle, 'Hz', digits=5)} and put a strong signal on "
                   f"{show(image.image_frequency, 'Hz', digits=6)}. This is the image.",
                   f"about {image.image_rejection_db:.0f} dB weaker than on the band",
-                  near="± 6 dB: Q is what varies"),
+                  near="± 6 dB", why="Q is what varies."),
     )
 
 

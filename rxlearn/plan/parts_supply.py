@@ -12,13 +12,13 @@ from rxlearn.compute.part_ratings import rate_capacitor
 from rxlearn.compute.power_supply import highest_voltage, solve
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, Section, Supply
-from rxlearn.data.parts_trade import ELECTROLYTIC_VOLTS, SAFETY_ITEMS, SOCKETS, STILL_MADE
+from rxlearn.data.parts_trade import ELECTROLYTIC_VOLTS, FILM_VOLTS, SAFETY_ITEMS, SOCKETS, STILL_MADE
 from rxlearn.plan.circuits import numbers_of, stand_in, valve_of
 from rxlearn.plan.coils import ADJUSTED, coil_cards
 from rxlearn.plan.converter_coils import converter_cards
 from rxlearn.plan.converter_stages import has_converter
 from rxlearn.plan.document import Plan
-from rxlearn.plan.parts_uses import TRIMMER, PartUse, crystal_use, resistor_use
+from rxlearn.plan.parts_uses import ELECTROLYTIC_FROM, TRIMMER, PartUse, crystal_use, resistor_use
 from rxlearn.plan.power_supply import HIGH_MAINS, supply_of
 from rxlearn.plan.stages import stages_of, valve_in
 from rxlearn.plan.third_band import is_wanted
@@ -88,10 +88,10 @@ def tuning_uses(plan: Plan) -> Iterator[PartUse]:
 
 
 def switch_poles(plan: Plan) -> int:
-    """Poles of the band switch: the oscillator's, and two for each circuit of the preselector."""
+    """Poles of the band switch: the oscillator's, one for the aerial, and one for each tuned circuit."""
     oscillator = circuit_of("oscillator", numbers_of(plan, "lower_band"), valve_of(plan, "oscillator"))
     own = {part.kind for part in oscillator.parts if part.ref[0] == "S"}
-    return len(own) + 2 * plan.value("preselector.circuits")
+    return len(own) + 1 + plan.value("preselector.circuits")
 
 
 def valve_uses(plan: Plan) -> Iterator[PartUse]:
@@ -201,18 +201,22 @@ def _lead_current(plan: Plan, supply: Supply) -> float:
 def _reservoir(section: Section, ref: str, worst: float | None) -> PartUse:
     """A filter capacitor with the rating that the worst voltage asks for."""
     farads, planned = section.capacitance, section.rated_voltage
+    electrolytic = farads >= ELECTROLYTIC_FROM
     rating, words, note = None, "not known", ""
     if worst is not None:
         try:
-            rating = rate_capacitor(worst, electrolytic=True)
+            rating = rate_capacitor(worst, electrolytic=electrolytic)
         except Unclear as reason:
-            words = f"above {show(ELECTROLYTIC_VOLTS[-1], 'V')}"
+            steps = ELECTROLYTIC_VOLTS if electrolytic else FILM_VOLTS
+            words = f"above {show(steps[-1], 'V', prefix='')}"
             note = f"{POWER} {ref}: {reason}"
         else:
             if planned < worst:
                 note = (f"{POWER} {ref}: your plan has {show(planned, 'V', prefix='')}, but "
                         f"{show(worst, 'V', digits=3, prefix='')} can be met.")
-    return PartUse(kind="electrolytic", what="electrolytic capacitor, power supply",
+    kind, what = (("electrolytic", "electrolytic capacitor") if electrolytic
+                  else ("capacitor", "capacitor"))
+    return PartUse(kind=kind, what=f"{what}, power supply",
                    value=show(farads, "F", digits=3), where=f"{POWER} {ref}", volts=rating,
                    rating="" if rating else words, amount=farads, note=note)
 

@@ -25,7 +25,7 @@ from rxlearn.figures.block_diagram import BlockDiagramFigure
 from rxlearn.figures.circuits import cautioned, circuit_svg, connections
 from rxlearn.plan.alignment import BenchStep, alignment_steps, first_power_steps
 from rxlearn.plan.band_spread import OTHER, WAYS, band_of, built, narrow_band, offset_of, way_of
-from rxlearn.plan.circuits import circuit_in, circuit_name, circuits_in
+from rxlearn.plan.circuits import circuit_in, circuit_name, circuits_in, stand_in
 from rxlearn.plan.coils import coil_cards
 from rxlearn.plan.converter_coils import converter_cards
 from rxlearn.plan.consequences import Consequence, derive
@@ -40,6 +40,7 @@ from rxlearn.plan.measured import dial_network, dial_readings
 from rxlearn.plan.power_supply import HIGH_MAINS, fitted_parts, open_checks, supply_of
 from rxlearn.plan.stages import receiver_of, stages_of
 from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
+from rxlearn.plan.valve_limits import beyond_limits
 from rxlearn.sheets.crystal_pages import filter_blocks
 from rxlearn.sheets.pages import (
     TURNED,
@@ -56,6 +57,7 @@ from rxlearn.sheets.pages import (
     Warned,
 )
 from rxlearn.sheets.parts_pages import parts_blocks
+from rxlearn.sheets.valve_pages import switch_blocks, valve_blocks
 
 _HERTZ = 7
 SHOWN_DBM = -73.0
@@ -72,6 +74,9 @@ _TANK = (
     "band_spread.across", "band_spread.series", "band_spread.parallel",
     "recentring.capacitance", "drift.compensator", "drift.compensating_capacitance",
 )
+TUNED_TO_THE_BAND = ("preselector", "signal_amplifier")
+"""Stages whose circuit differs from band to band."""
+
 _PRESELECTOR = ("preselector.loaded_q", "preselector.circuits")
 
 
@@ -88,6 +93,7 @@ def build_sheet(plan: Plan) -> Sheet:
             blocks.append(Paragraph(f"Nothing to print here yet. {reason}", strong=True))
             missing.append(f"{title}: {reason}")
     missing += _beyond_ratings(plan)
+    missing += _beyond_valves(plan)
     missing += [f"{card.name}: {card.problem}" for card in (*coil_cards(plan), *converter_cards(plan))
                 if card.problem]
     missing += [
@@ -122,6 +128,16 @@ def _beyond_ratings(plan: Plan) -> list[str]:
         return []  # the supply's own section says why
     # Heaters some percent off shorten a valve's life; that stands in the table, to be weighed.
     return list(exceeded(tuple(f for f in found if f.part != "heater winding")))
+
+
+def _beyond_valves(plan: Plan) -> list[str]:
+    """Valves that another stands in for in the drawings, and limits that a valve's stage exceeds."""
+    found = [stand_in(plan, stage) for stage in circuits_in(plan)]
+    try:
+        found += beyond_limits(plan)
+    except Unclear:
+        pass  # a supply out of all range is said in its own section
+    return [words for words in found if words]
 
 
 def _safety(plan: Plan, follows: Follows) -> list[Block]:
@@ -186,10 +202,13 @@ def _blocks(plan: Plan, follows: Follows) -> list[Block]:
 def _circuits(plan: Plan, follows: Follows) -> list[Block]:
     """The circuit of each stage with the plan's values, and what connects to what."""
     blocks: list[Block] = [Warned(caution("charged_capacitor")), Warned(caution("one_hand"))]
-    for stage in circuits_in(plan):
+    bands = {stage: _BOTH if stage in TUNED_TO_THE_BAND else _BOTH[:1] for stage in circuits_in(plan)}
+    for stage, band in ((stage, band) for stage in bands for band in bands[stage]):
         name = circuit_name(stage)
+        if stage in TUNED_TO_THE_BAND:
+            name += f", {plan.value(f'{band}.name')}"
         try:
-            circuit = circuit_in(plan, stage, "lower_band")
+            circuit = circuit_in(plan, stage, band)
         except Unclear as reason:
             if stage != POWER_SUPPLY:
                 raise
@@ -204,7 +223,7 @@ def _circuits(plan: Plan, follows: Follows) -> list[Block]:
             Picture(circuit_svg(circuit), says, TURNED),
             Table(f"Parts of the {name}", ("part", "what", "value", "goes to"), rows, (1, 3, 3, 6)),
         ]
-    return blocks
+    return [*blocks, *switch_blocks(plan)]
 
 
 def _oscillator(plan: Plan, follows: Follows) -> list[Block]:
@@ -316,7 +335,7 @@ def _supply(plan: Plan, follows: Follows) -> list[Block]:
 
 
 def _steps(caption: str, steps: tuple[BenchStep, ...]) -> Steps:
-    return Steps(caption, tuple(Step(s.text, s.expect, s.hold) for s in steps))
+    return Steps(caption, tuple(Step(s.told, s.wanted, s.hold) for s in steps))
 
 
 def _first_power(plan: Plan, follows: Follows) -> list[Block]:
@@ -380,6 +399,7 @@ SECTIONS: Mapping[str, Callable[[Plan, Follows], list[Block]]] = {
     "Circuits": _circuits,
     "Power supply": _supply,
     "Parts list": lambda plan, follows: parts_blocks(plan),
+    "Valves": lambda plan, follows: valve_blocks(plan),
     "First power": _first_power,
     "Alignment": _alignment,
     "Dial scale": _dial,

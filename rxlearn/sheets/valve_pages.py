@@ -1,0 +1,71 @@
+"""The build sheet's pages on valves and the band switch: pins, voltages to expect, what joins what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rxlearn.compute.quantities import show
+from rxlearn.data.cautions import caution
+from rxlearn.figures.circuits import connections
+from rxlearn.plan.circuits import circuit_in, supply_voltage
+from rxlearn.plan.document import Plan
+from rxlearn.plan.valve_limits import WITHIN, pin_rows, stage_readings
+from rxlearn.sheets.pages import Block, Paragraph, Table, Warned
+
+BANDS = ("lower_band", "upper_band")
+
+
+def valve_blocks(plan: Plan) -> list[Block]:
+    """Each valve's pins, and what a meter should show at them with room for what it does show.
+
+    Raises Unclear with the reason where the plan's supply is out of all range.
+    """
+    supply = show(supply_voltage(plan), "V", digits=3)
+    rows = tuple((row.stage, row.device, row.electrode, row.pin or "see its sheet", row.expected, "")
+                 for row in stage_readings(plan))
+    return [
+        Paragraph("Pins are counted from below, where you solder: clockwise from the wide gap of a "
+                  "miniature base, from the key of an octal one. Compare each with the maker's sheet "
+                  "before a wire goes on; a twelve-volt heater with a middle has pins 4 and 5 joined "
+                  "for six volts, against pin 9."),
+        Table("Valves and their pins", ("valve", "type", "pins"), pin_rows(plan), (1, 1.4, 8)),
+        Warned(caution("charged_capacitor")), Warned(caution("one_hand")), Warned(caution("meter")),
+        Paragraph(f"To the chassis, with {supply} of high tension, all warm, no signal, the oscillators "
+                  f"running, a meter of 10 MΩ or so. Drops may lie {show(100 * WITHIN, '%')} to either "
+                  "side, and the high tension a tenth. A cathode outside its range says first what "
+                  "is wrong: its voltage over its resistor is the valve's current."),
+        Table("Voltages at the valves", ("stage", "valve", "electrode", "pin", "expected", "yours"),
+              rows, (2.6, 2.4, 1.6, 1.2, 2.4, 1.6)),
+    ]
+
+
+def switch_blocks(plan: Plan) -> list[Block]:
+    """The wiring of the band switch, a row for each contact."""
+    return [Table("Band switch", ("pole", "at", "joins", "to"), tuple(_contacts(plan)), (0.8, 2, 4, 4))]
+
+
+def _contacts(plan: Plan) -> Iterator[tuple[str, str, str, str]]:
+    pole = 0
+    for row in connections(circuit_in(plan, "oscillator", "lower_band")):
+        if row.ref[0] != "S":
+            continue
+        words = row.kind.rpartition(" ")[2]
+        pole = max(pole, int(words))
+        joins, to = (_without_switch(end) for end in row.ends[:2])
+        yield words, row.value.removeprefix("on "), f"oscillator: {joins}", to
+    names = [plan.value(f"{band}.name") for band in BANDS]
+    poles = [("the aerial", "the aerial winding")]
+    last = plan.value("preselector.circuits")
+    for number in range(1, last + 1):
+        onward = "the next stage's grid" if number == last else f"C{2 * number}"
+        before = f"C{2 * number - 2}, " if number > 1 else ""
+        poles.append((f"{before}C{2 * number - 1} and {onward}", f"the top of coil L{number + 1}"))
+    for number, (joins, to) in enumerate(poles, start=pole + 1):
+        for name in names:
+            yield str(number), name, f"preselector: {joins}", f"{to} for {name}"
+
+
+def _without_switch(end: str) -> str:
+    """The parts on a net but for the switch's other contacts."""
+    kept = [part for part in end.split(", ") if not part.startswith("S1")]
+    return ", ".join(kept) or "the contacts beside it"
