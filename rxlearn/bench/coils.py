@@ -127,10 +127,10 @@ def same_inductance() -> LiveBench:
 
 
 def coil_feed() -> LiveBench:
-    """Feed a circuit by a tap or a link, and compare with the rule of turns."""
-    plan, note = _usable_plan()
-    frequency = frequency_of(plan, OSCILLATOR)
-    coil = _air_coil(plan)
+    """Feed the lower band's preselector by a tap or a link, and compare with the rule of turns."""
+    plan, note = _usable_plan(PRESELECTOR)
+    frequency = frequency_of(plan, PRESELECTOR)
+    coil = _air_coil(plan, PRESELECTOR)
     kinds = {how: all_feeds(coil, how) for how in ("tap", "over", "beside")}
     most = max(float(feeds.turns[-1]) for feeds in kinds.values())
 
@@ -205,7 +205,7 @@ def coil_pair() -> LiveBench:
     )
 
 
-OSCILLATOR, TRANSFORMER = "oscillator_coil", "transformer_coil"
+OSCILLATOR, PRESELECTOR, TRANSFORMER = "oscillator_coil", "lower_coil", "transformer_coil"
 
 
 def _wire(plan: Plan) -> Choice:
@@ -213,20 +213,20 @@ def _wire(plan: Plan) -> Choice:
                   start=plan.value(f"{OSCILLATOR}.wire"))
 
 
-def _air_coil(plan: Plan) -> Coil:
-    """The plan's oscillator coil as an air coil with whole turns, as far as the knobs reach."""
-    wire, former = wire_of(plan, OSCILLATOR), plan.value(f"{OSCILLATOR}.diameter")
+def _air_coil(plan: Plan, coil: str = OSCILLATOR) -> Coil:
+    """The plan's ``coil`` as an air coil with whole turns, as far as the knobs reach."""
+    wire, former = wire_of(plan, coil), plan.value(f"{coil}.diameter")
     former = _to(former, LEAST_FORMER, MOST_FORMER, 0.1 * MM)
-    wanted, frequency = wanted_of(plan, OSCILLATOR), frequency_of(plan, OSCILLATOR)
+    wanted, frequency = wanted_of(plan, coil), frequency_of(plan, coil)
     tight = turns_wanted(wanted, former, wire, frequency=frequency)
-    length = max(plan.value(f"{OSCILLATOR}.length"), 1.1 * tight.length, 3 * wire.overall)
+    length = max(plan.value(f"{coil}.length"), 1.1 * tight.length, 3 * wire.overall)
     length = _to(length, LEAST_LENGTH, max(MOST_LENGTH, 1.1 * tight.length), 0.1 * MM)
     turns = turns_wanted(wanted, former, wire, length=length, frequency=frequency).turns
     return Coil(turns=max(3.0, float(round(turns))), former=former, length=length, wire=wire)
 
 
-def _usable_plan() -> tuple[Plan, str]:
-    """The learner's plan if its oscillator coil can be wound as an air coil; else the demo, and why."""
+def _usable_plan(coil: str = OSCILLATOR) -> tuple[Plan, str]:
+    """The learner's plan if its ``coil`` can be wound as an air coil; else the demo, and why."""
     plan = the_desk().plan()
     try:
         scheme = scheme_of(plan)
@@ -234,10 +234,9 @@ def _usable_plan() -> tuple[Plan, str]:
             raise Unclear(" ".join(scheme.reasons))
         for spacing in (1.0, 1.5):
             turns_wanted(
-                wanted_of(plan, OSCILLATOR), plan.value(f"{OSCILLATOR}.diameter"),
-                wire_of(plan, OSCILLATOR), spacing=spacing,
-                frequency=frequency_of(plan, OSCILLATOR))
-        _air_coil(plan)
+                wanted_of(plan, coil), plan.value(f"{coil}.diameter"), wire_of(plan, coil),
+                spacing=spacing, frequency=frequency_of(plan, coil))
+        _air_coil(plan, coil)
     except Unclear as reason:
         return Plan.demo(), f"Your plan gives no coil to draw. {reason} The demo receiver stands in."
     return plan, ""

@@ -153,9 +153,10 @@ class QuestionPanel(Shown):
 
     def _about_the_numbers(self) -> str:
         if self.question.uses_plan:
+            if self.numbers.get("own", True):
+                return "The numbers are those of your plan."
             why = self.numbers.get("why", "")
-            return (f"{why} So the numbers are those of the demo receiver." if why else
-                    "The numbers are those of your plan.")
+            return f"{why} So the numbers are those of the demo receiver.".strip()
         if self.question.options:
             return ""
         return f"Numbers: set {self.seed}."

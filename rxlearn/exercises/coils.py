@@ -5,6 +5,8 @@ Numbers follow the learner's plan where the question is about its coils.
 
 from __future__ import annotations
 
+import math
+
 from rxlearn.compute.coil_q import coil_loss
 from rxlearn.compute.coils import turns_wanted, wheeler_inductance
 from rxlearn.compute.image_swapping import swap_bands
@@ -38,10 +40,13 @@ def _factor(n):
 def _draw_ring(rng, plan):
     numbers = receiver(plan)
     inductance = numbers["oscillator.inductance"]
-    own = numbers["own"] and 0.3e-6 <= inductance <= 30e-6
+    own, why = numbers["own"], numbers["why"]
+    if not 0.3e-6 <= inductance <= 30e-6:
+        own, why = False, (f"Your oscillator's {show(inductance, 'H', digits=3)} is no coil for a small "
+                           "ring.")
     if not own:
         inductance = receiver(None)["oscillator.inductance"]
-    return {"own": own, "inductance": inductance, "core": str(rng.choice(CORES))}
+    return {"own": own, "why": why, "inductance": inductance, "core": str(rng.choice(CORES))}
 
 
 def _turns(n):
@@ -67,8 +72,11 @@ RING = Question(
     misconceptions=(
         Misconception("no_root", lambda n: n["inductance"] / _factor(n),
                       "That is the square of the turns: take its root."),
-        Misconception("hundred", lambda n: 10 * _turns(n),
-                      "That reckons with a factor for a hundred turns: here it is for one."),
+        Misconception("hundred", lambda n: math.sqrt(10) * _turns(n),
+                      "That takes the factor's number for µH a hundred turns: it is nH for one turn, "
+                      "and 4 nH make 40 µH with a hundred."),
+        Misconception("ten", lambda n: 10 * _turns(n),
+                      "That reckons with a factor for ten turns: here it is for one."),
         Misconception("doubled", lambda n: 2 * _turns(n),
                       "A wire through the hole is one turn already, not half of one."),
     ),
@@ -96,8 +104,8 @@ def _mm(value):
 WHEELER = Question(
     key="coils.wheeler",
     lesson=LESSON,
-    prompt=lambda n: f"A coil has a {n['turns']}-fold winding of mean diameter "
-                     f"{_mm(n['diameter'])}, {_mm(n['length'])} long. What inductance does Wheeler's "
+    prompt=lambda n: f"A coil of {n['turns']} turns has a mean diameter of "
+                     f"{_mm(n['diameter'])} and is {_mm(n['length'])} long. What inductance does Wheeler's "
                      "rule give?",
     draw=_draw_wheeler,
     answer=_wheeler,
@@ -176,22 +184,37 @@ def _draw_spacing(rng, plan):
         numbers["upper_band.high"], numbers["intermediate_frequency"],
         lower_injection=numbers["lower_band.injection"],
         upper_injection=numbers["upper_band.injection"])
-    drawn = {"own": numbers["own"], "inductance": numbers["oscillator.inductance"],
+    drawn = {"own": numbers["own"], "why": numbers["why"], "inductance": numbers["oscillator.inductance"],
              "frequency": (scheme.dial_low + scheme.dial_high) / 2 if scheme.works else 0.0}
     try:
-        _best_spacing(drawn)
-    except Unclear:  # no such coil can be wound, and the figure stands in with the demo's, too
-        return _draw_spacing(rng, None)
+        doubts = _wound(drawn, _SPACINGS[_best_spacing(drawn)]).doubts
+    except Unclear as reason:  # no such coil can be wound: the figure stands in with the demo's, too
+        doubts = (str(reason).rstrip("."),)
+    if doubts and plan is not None:
+        why = f"On your plan's oscillator coil the figure cannot be relied on: {'; '.join(doubts)}."
+        return _draw_spacing(rng, None) | {"own": False, "why": why}
     return drawn
 
 
+def _wound(n, spacing):
+    """The oscillator coil in 1 mm wire on 20 mm, and what it loses."""
+    coil = turns_wanted(n["inductance"], 20 * MM, wire_called("1 mm"), spacing=spacing,
+                        frequency=n["frequency"])
+    return coil_loss(coil, n["frequency"])
+
+
 def _best_spacing(n):
-    """Which winding of the oscillator coil in 1 mm wire on 20 mm has the highest Q."""
-    def q(spacing):
-        coil = turns_wanted(n["inductance"], 20 * MM, wire_called("1 mm"), spacing=spacing,
-                            frequency=n["frequency"])
-        return coil_loss(coil, n["frequency"]).q
-    return max(_SPACINGS, key=lambda key: q(_SPACINGS[key]))
+    """Which winding has the highest Q."""
+    return max(_SPACINGS, key=lambda key: _wound(n, _SPACINGS[key]).q)
+
+
+def _far_apart(n):
+    """What is said of wide spacing, which is best only for a coil of few turns."""
+    if _best_spacing(n) == "wide":
+        return ("Far apart the neighbours no longer matter, and a coil of so few turns is still short "
+                "then.")
+    return ("Far apart the neighbours no longer matter, but the coil has become long and needs more "
+            "wire for the same inductance.")
 
 
 READ_Q = Question(
@@ -204,8 +227,7 @@ READ_Q = Question(
     answer=_best_spacing,
     working=lambda n: [
         "Touching turns idle most of each other's copper; room gives it back.",
-        "Far apart the neighbours no longer matter, but the coil has become long and needs more wire "
-        "for the same inductance.",
+        _far_apart(n),
         "In the figure Q rises quickly at first and falls slowly later; of these three it is highest "
         f"with the turns {_AS_WORDS[_best_spacing(n)]}.",
     ],

@@ -25,7 +25,7 @@ def _spread(n):
 TRIM = Question(
     key="coils.trim",
     lesson=LESSON,
-    prompt=lambda n: "Your air coil of 11-fold winding is done and measures 4 % too much inductance. "
+    prompt=lambda n: "Your air coil of 11 turns is done and measures 4 % too much inductance. "
                      "What do you do?",
     draw=lambda rng, plan: {},
     answer=_spread,

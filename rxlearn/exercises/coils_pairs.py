@@ -17,7 +17,7 @@ COUPLING = Tolerance("A gap is set by hand, so three percent are near enough.", 
 def _draw_critical(rng, plan):
     numbers = receiver(plan)
     centre = numbers["intermediate_frequency"]
-    return {"own": numbers["own"], "centre": centre,
+    return {"own": numbers["own"], "why": numbers["why"], "centre": centre,
             "width": float(f"{centre / float(rng.choice([30, 40, 50, 60])):.2g}")}
 
 
@@ -49,8 +49,9 @@ CRITICAL = Question(
         Misconception("ratio", lambda n: n["width"] / n["centre"] / math.sqrt(2),
                       "That is the plain ratio: percent were asked, a hundred times that number."),
         Misconception("multiplied", lambda n: 100 * math.sqrt(2) * n["width"] / n["centre"],
-                      "The √2 is on the wrong side: a wider pair needs less Q, not more coupling "
-                      "by as much."),
+                      "The √2 is on the wrong side: a pair is wider than one of its circuits, so "
+                      "for this width each may have √2 times the Q of one alone, and that takes less "
+                      "coupling."),
     ),
 )
 
@@ -66,8 +67,8 @@ def _dip(n):
 DIP = Question(
     key="coils.dip",
     lesson=LESSON,
-    prompt=lambda n: "Two equal circuits are over-coupled: coupling times Q makes "
-                     f"{show(100 * n['index'], '%')} of critical. How deep is the dip between the "
+    prompt=lambda n: "Two equal circuits are over-coupled, "
+                     f"{n['index']:g} times as tightly as critically. How deep is the dip between the "
                      "humps? Read it off “Two circuits, coupled”, or work it out.",
     draw=_draw_dip,
     answer=_dip,

@@ -1,4 +1,4 @@
-"""Predictions on coils, about the demo receiver's."""
+"""Predictions on coils.  What a prompt names is given in it, so that any plan may be on screen."""
 
 from __future__ import annotations
 
@@ -45,10 +45,21 @@ def _least_wire():
     return min(found.all, key=lambda way: way.wire_length).kind
 
 
+def _fed():
+    """A preselector coil tapped four turns up, source 50 Ω, Q 150, at 3.74 MHz."""
+    coil = Coil(turns=39.0, former=12 * _MM, length=20 * _MM, wire=wire_called("0.4 mm"))
+    return feed(all_feeds(coil, "tap"), 4.0, 50.0, 3.74e6, 150.0)
+
+
 def _tapped():
-    """Power that gets in at a tap two turns up, source 50 Ω, Q 150: percent."""
-    coil = Coil(turns=11.0, former=20 * _MM, length=18.3 * _MM, wire=wire_called("0.8 mm"))
-    return 100 * feed(all_feeds(coil, "tap"), 2.0, 50.0, _FREQUENCY, 150.0).taken
+    """Power that gets in there: percent."""
+    return 100 * _fed().taken
+
+
+def _tapped_words():
+    fed = _fed()
+    return (f"There the circuit looks like {fed.match:.2g} times the source's 50 Ω; by the rule of turns "
+            f"it would be {fed.by_turns:.2g} times. Most gets in {fed.best:g} turns up.")
 
 
 def _middle():
@@ -74,7 +85,7 @@ PREDICTIONS = (
         truth=_twice,
         near=Tolerance("A guess within a tenth is a good one.", relative=0.1),
         because=lambda: "Twice the turns make twice the field, and each of twice as many turns "
-                        "catches it: four times, a little more or less with the wire.",
+                        "catches it: four times, a little more or less with the wire (here 0.5 mm).",
     ),
     Prediction(
         key="coils.predict_wire",
@@ -91,24 +102,25 @@ PREDICTIONS = (
     Prediction(
         key="coils.predict_ring",
         lesson=LESSON,
-        prompt="The same inductance, once on a 20 mm air former, once on a small ring core, once on "
-               "a 7 mm former with an adjusting core. Which takes the least wire?",
+        prompt="1.83 µH in 0.315 mm wire, once on a 20 mm air former, once on the ring core T50-6, "
+               "once on a 7 mm former with an adjusting core. Which takes the least wire?",
         options=(("air", "The air coil."), ("ring", "The ring core."),
                  ("slug", "The adjusting core.")),
         truth=_least_wire,
-        because=lambda: "Iron gathers the field, so few turns of a short circumference do. The ring "
-                        "has many turns, but each goes around a thin section only.",
+        because=lambda: "Iron gathers the field, so few turns of a short circumference do. That ring "
+                        "has many turns around its section; on a smaller ring, or for another "
+                        "inductance, the two change places.",
     ),
     Prediction(
         key="coils.predict_tap",
         lesson=LESSON,
-        prompt="The demo's oscillator coil of eleven turns, Q 150, is fed from 50 Ω at a tap two turns up. "
-               "What percentage of the power that the source could give gets in?",
+        prompt="A preselector coil for 80 m has 39 turns of 0.4 mm, 20 mm long, on a 12 mm former, "
+               "Q 150. It is fed from 50 Ω at a tap four turns up. What percentage of the power that "
+               "the source could give gets in?",
         unit="%", digits=2,
         truth=_tapped,
         near=Tolerance("A guess within a third is a good one.", relative=1 / 3),
-        because=lambda: "The circuit's 12 kΩ look like some 310 Ω there: far more than the source's. "
-                        "Even one turn is too much for the best match.",
+        because=_tapped_words,
     ),
     Prediction(
         key="coils.predict_coupling",

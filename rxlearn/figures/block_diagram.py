@@ -29,6 +29,9 @@ LOWEST, HIGHEST = 1e-8, 30.0
 MOST_BLOCKS = 11
 """How many stages on the signal's way the picture has room for."""
 
+SMALLEST, LEAST_SMALL = 9.4, 0.95
+"""Letters of the devices, pixels, and to what part all shrink where blocks crowd: 7 pt on paper."""
+
 LEFT, RIGHT = 62.0, 890.0
 """Where the first arrow begins and the last one ends, pixels."""
 
@@ -65,7 +68,8 @@ class BlockDiagramFigure(LiveFigure):
         sheet.axis("off")
         sheet.patch.set_alpha(0)
         pitch = (RIGHT - LEFT) / (len(self._path) + 1)
-        self._small = min(1.0, pitch / 88)
+        self._small = max(LEAST_SMALL, min(1.0, pitch / 88))
+        self._room = int(0.66 * pitch / (0.6 * SMALLEST))
         self._places = [LEFT + pitch * (place + 0.5) for place in range(len(self._path) + 1)]
         self._blocks(sheet, pitch)
         self._row_names(sheet)
@@ -97,8 +101,8 @@ class BlockDiagramFigure(LiveFigure):
                 facecolor=style.LIGHT["shade"], edgecolor=style.LIGHT["quiet"]))
             sheet.text(x, BLOCK_TOP + 18, SHORT[stage.function], ha="center", va="center",
                        fontsize=9.5 * self._small, linespacing=0.95)
-            sheet.text(x, BLOCK_BOTTOM - 5, _device(stage), ha="center", va="baseline",
-                       fontsize=8.5 * self._small, color=style.LIGHT["quiet"], parse_math=False)
+            sheet.text(x, BLOCK_BOTTOM - 5, _device(stage, self._room), ha="center", va="baseline",
+                       fontsize=SMALLEST * self._small, color=style.LIGHT["quiet"], parse_math=False)
             edges += [left, right]
         edges.append(self._places[-1] + pitch / 2)
         edges[0] += 0.12 * pitch
@@ -128,7 +132,7 @@ class BlockDiagramFigure(LiveFigure):
                 edgecolor=style.LIGHT["oscillator"]))
             sheet.text(x, FEED_TOP + 13, SHORT[stage.function], ha="center", fontsize=9.5,
                        va="baseline")
-            sheet.text(x, FEED_BOTTOM - 5, _device(stage), ha="center", fontsize=8.5,
+            sheet.text(x, FEED_BOTTOM - 5, _device(stage, self._room), ha="center", fontsize=9,
                        va="baseline", color=style.LIGHT["quiet"], parse_math=False)
             _arrow(sheet, (x, FEED_TOP), (x, BLOCK_BOTTOM))
             fed[stage.function] = [
@@ -147,7 +151,7 @@ class BlockDiagramFigure(LiveFigure):
             edgecolor=style.LIGHT["image"]))
         small = {"ha": "center", "va": "baseline", "parse_math": False}
         sheet.text(x, FEED_TOP + 13, "converter", fontsize=9.5 * self._small, **small)
-        sheet.text(x, FEED_BOTTOM - 5, _cut(self._receiver.third.name, 12), fontsize=8.5 * self._small,
+        sheet.text(x, FEED_BOTTOM - 5, _cut(self._receiver.third.name, self._room), fontsize=SMALLEST * self._small,
                    color=style.LIGHT["quiet"], **small)
         _arrow(sheet, (x, FEED_TOP), (x, (BLOCK_TOP + BLOCK_BOTTOM) / 2))
         self._third.set_position((6, FEED_BOTTOM + 16))
@@ -310,10 +314,10 @@ def _volts(value: float) -> str:
     return f"over {HIGHEST:.0f} V" if value > HIGHEST else show(value, "V", digits=3)
 
 
-def _device(stage: ReceiverStage) -> str:
+def _device(stage: ReceiverStage, most: int) -> str:
     """The device's name, cut off where its block ends."""
-    name = stage.device if len(stage.device) <= 13 else stage.device.partition(",")[0]
-    return name if len(name) <= 13 else f"{name[:12]}…"
+    name = stage.device if len(stage.device) <= most else stage.device.partition(",")[0]
+    return _cut(name, most)
 
 
 def _arrow(sheet: Axes, start: tuple[float, float], end: tuple[float, float]) -> None:

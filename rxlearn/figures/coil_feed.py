@@ -19,7 +19,7 @@ NAMES = {"tap": "tap", "over": "link wound over the earthed end",
 class CoilFeedFigure(LiveFigure):
     """Left the coil with its tap or link; right the power taken over the turns.
 
-    ``coil`` is the plan's, ``note`` opens every description.
+    ``coil`` is the plan's preselector coil, ``note`` opens every description.
     """
 
     name = "coil-feed"

@@ -22,6 +22,8 @@ LEAST, MOST = 0.25, 4.0
 class WindCoilFigure(LiveFigure):
     """Left the coil in true proportions beside a centimetre; right what each formula gives.
 
+    A bar that ends off the scale says how many times it is, with an arrow.
+
     ``note`` opens every description.
     """
 
@@ -39,12 +41,13 @@ class WindCoilFigure(LiveFigure):
         across, up = 78.0 * per_mm / width, 36.0 * per_mm / height
         axes = figure.add_axes((0.01, 0.115, across, up))
         axes.set(xlim=(-6, 72), ylim=(-18, 18), xticks=[], yticks=[])
-        axes.set_title("To scale; the bar is 10 mm", fontsize=style.SIZE)
+        axes.set_title("To scale", fontsize=style.SIZE)
         axes.grid(False)
         for spine in axes.spines.values():
             spine.set_visible(False)
         axes.plot([60, 70], [-17, -17], color=style.LIGHT["ink"], linewidth=3,
                   solid_capstyle="butt")
+        axes.text(59, -17.5, "10 mm", ha="right", va="baseline", fontsize=10.5)
         self._former = self.line(axes, "former", "quiet", linewidth=1.2)
         self._turns = self.line(axes, "turns", "oscillator", linewidth=1.0, linestyle="-")
         self._fit = self.label(axes, "fit", "ink", fontsize=10.5)
@@ -83,7 +86,9 @@ class WindCoilFigure(LiveFigure):
         for i, value in enumerate((result.inductance, result.sheet, result.wheeler)):
             share = min(max(value / result.wanted, LEAST), MOST)
             self._bar[i].set_data([LEAST, share], [2.0 - i] * 2)
-            self._word[i].set_text(f"{ROWS[i][0]}: {_henry(value)}")
+            times = value / result.wanted
+            off = "" if LEAST <= times <= MOST else f", {times:.2g} times {'→' if times > 1 else '←'}"
+            self._word[i].set_text(f"{ROWS[i][0]}: {_henry(value)}{off}")
         edges = [result.inductance * (1 + side * result.uncertainty) / result.wanted
                  for side in (-1, 1)]
         left, right = np.clip(edges, LEAST, MOST)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 
 from rxlearn.plan.document import Plan
@@ -23,6 +25,8 @@ PLANS = {
                     "intermediate_frequency": 10.7e6},
     "cannot share": {"lower_band.injection": "low"},
     "tiny coil": {"oscillator.inductance": 10e-9},
+    "tiny preselector": {"lower_band.low": 14e6, "lower_band.high": 14.35e6, "upper_band.low": 18.068e6,
+                         "upper_band.high": 18.168e6, "lower_coil.capacitance": 10e-9},
     "huge coil": {"oscillator.inductance": 10e-3},
     "thick wire, thin former": {"oscillator_coil.wire": "2 mm", "oscillator_coil.diameter": 1e-3},
     "large former": {"oscillator_coil.diameter": 0.2, "oscillator_coil.length": 0.5},
@@ -45,8 +49,10 @@ def test_any_plan_opens_and_can_be_turned(planned, figure, odd):
             assert "could not follow" not in opened.fault(key), (setting, opened.fault(key))
 
 
-@pytest.mark.parametrize("odd", ["cannot share", "tiny coil"])
-@pytest.mark.parametrize("figure", ["wind_coil", "coil_q", "same_inductance", "coil_feed"])
+@pytest.mark.parametrize("figure, odd", [
+    *itertools.product(("wind_coil", "coil_q", "same_inductance"), ("cannot share", "tiny coil")),
+    ("coil_feed", "cannot share"), ("coil_feed", "tiny preselector"),
+])
 def test_a_plan_without_a_coil_is_met_with_its_reason(planned, figure, odd):
     opened = planned(figure, PLANS[odd])
     assert opened.sentence.startswith("Your plan gives no coil to draw.")
@@ -106,3 +112,12 @@ def test_humps_are_marked_where_they_are(planned):
     assert opened.figure._humps.get_xdata() == pytest.approx(
         [(hump - 3.2768e6) / 1e3 for hump in humps])
     assert "over-coupled" in opened.figure.texts()[0]
+
+
+def test_the_aerial_feeds_the_lower_preselector_not_the_oscillator(planned):
+    opened = planned("coil_feed", PLANS["20 m + 17 m"])
+    # DERIVED: √(14 × 14.35) MHz with the plan's 200 pF, at Q 150.
+    frequency = (14e6 * 14.35e6) ** 0.5
+    assert opened.result.frequency == pytest.approx(frequency, rel=1e-9)
+    wanted = 1 / ((2 * 3.14159265 * frequency) ** 2 * 200e-12)
+    assert opened.result.feeds.coil.inductance == pytest.approx(wanted, rel=0.25)

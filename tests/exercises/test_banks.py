@@ -324,8 +324,8 @@ def test_sentences_are_finished_and_short(question):
 _UNIT = "|".join(sorted((re.escape(p + u) for u in UNITS if u for p in PREFIXES), key=len,
                         reverse=True))
 _NUMBER = re.compile(
-    r"(?<![\w.])(?P<before>(?:[Qq] (?:of )?|order )?)"
-    rf"(?P<number>\d[\d.,]*\d|\d)(?P<unit> (?:{_UNIT})\b| [%°]| to \d| and \d|-fold|·(?:signal|oscillator)\b)?"
+    r"(?<![\w.])(?<!\d-)(?P<before>(?:[Qq] (?:of )?|order )?)"
+    rf"(?P<number>\d[\d.,]*\d|\d)(?P<unit> (?:{_UNIT})\b| [%°]| to \d| and \d| turns\b| times\b|-fold|·(?:signal|oscillator)\b)?"
 )
 
 

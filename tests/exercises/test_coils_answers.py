@@ -86,3 +86,33 @@ def test_the_worked_example_works_for_any_plan_and_kind(pair, kind):
 def test_the_worked_example_stops_with_its_reason():
     steps = worked_steps("coils", plan_of({"oscillator.inductance": 10e-9}))
     assert steps[-1].startswith("Here it stops: One turn on")
+
+
+def test_a_factor_read_for_a_hundred_turns_is_known():
+    """The trade's other unit, µH for a hundred turns: 4 nH are 40 µH, so reading 4 as 4 µH makes
+    100·√(1.83/4) = 67.6 turns of 1.83 µH; DERIVED from L = A·N²."""
+    question, n = numbers_of("coils.ring")
+    n = n | {"core": "T50-6", "inductance": 1.83e-6}
+    found = judge(question, n, "67.6")
+    assert found.state == "known_slip" and "40 µH" in found.sentence
+    assert "ten turns" in judge(question, n, f"{10 * math.sqrt(1830 / 4):.1f}").sentence
+
+
+def test_numbers_that_are_the_demos_are_not_called_the_plans():
+    plan = plan_of({"oscillator.inductance": 105e-9})
+    for key in ("coils.ring", "coils.read_spacing"):
+        question, n = numbers_of(key, plan)
+        assert not n["own"] and "105 nH" in n["why"] or "turns" in n["why"]
+        assert question.prompt(n).startswith("The demo receiver")
+        assert not n["why"].startswith("So ")
+
+
+def test_the_tap_is_that_of_the_circuit():
+    """DERIVED: 39 turns of Q 150 at 3.74 MHz; all but a tenth of 9 µH is what Wheeler's rule gives, so
+    the circuit has about 31 kΩ, and the rule of turns sees (4/39)² of it, 6.6 times 50 Ω."""
+    prediction = registry.find_prediction("coils.predict_tap")
+    wheeler = 12.4**2 * 39**2 / (457 * 12.4 + 1016 * 20) * 1e-6
+    turns = (4 / 39) ** 2 * 150 * 2 * math.pi * 3.74e6 * wheeler / 50
+    said = float(prediction.because().split("would be ")[1].split(" times")[0])
+    assert said == pytest.approx(turns, rel=0.03)
+    assert 100 * 4 * turns / (1 + turns) ** 2 < prediction.truth() < 75
