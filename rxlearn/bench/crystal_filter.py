@@ -33,7 +33,7 @@ SPEECH_WIDTH = 2400.0
 LEFT, RIGHT = 0.6, 3.5
 """How far the picture of one crystal reaches, in the usual distance of its resonances."""
 
-WIDEST_SHARE = 0.9
+WIDEST_SHARE = 0.97
 """How much of the crystals' room the width's knob reaches into."""
 
 DRAWN = (1.13, 0.8)
@@ -223,31 +223,28 @@ def _filter() -> Filter:
 def _filter_of(plan: Plan) -> Filter:
     """The same, or :class:`Unclear` with the reason."""
     crystal, kind = crystal_of(plan), plan.value("crystal_filter.kind")
-    room = WIDEST_SHARE * min(widest_ladder(crystal, int(n), kind) for n in NUMBERS)
-    most = min(room, 2 * SPEECH_WIDTH)
+    count, wanted = plan.value("crystal_filter.crystals"), plan.value("crystal_filter.width")
+    # What more crystals cannot make any more is said under the knob.
+    most = min(WIDEST_SHARE * widest_ladder(crystal, count, kind), 2 * SPEECH_WIDTH)
     fine = _step(most / 100)
     most = _to(math.floor(most / fine) * fine, fine)
-    wanted = plan.value("crystal_filter.width")
-    least = max(fine, _to(_least(crystal, kind, most), fine))
+    least = max(fine, _to(_least(crystal, kind, count, most), fine))
     width = _to(min(most, max(least, wanted)), fine)
     note = "" if abs(width - wanted) <= fine else (
-        f"Your plan wants {show(wanted, 'Hz', digits=4)}; with its crystals two to eight make "
-        f"{show(least, 'Hz', digits=3)} to {show(most, 'Hz', digits=3)}.")
-    return Filter(crystal, kind, least, most, fine, width, plan.value("crystal_filter.crystals"),
-                  note)
+        f"Your plan wants {show(wanted, 'Hz', digits=4)}; {count} of its crystals make "
+        f"{show(least, 'Hz', digits=3)} to {show(most, 'Hz', digits=3)} here.")
+    return Filter(crystal, kind, least, most, fine, width, count, note)
 
 
-def _least(crystal: Crystal, kind: str, most: float) -> float:
+def _least(crystal: Crystal, kind: str, count: int, most: float) -> float:
     """The narrowest width (Hz) that the knob offers: a narrower one may ask for too good a Q."""
     for share in (8, 4, 2):
         try:
-            for number in NUMBERS:
-                design_ladder(crystal, int(number), most / share, kind=kind)
+            design_ladder(crystal, count, most / share, kind=kind)
         except Unclear:
             continue
         return most / share
-    for number in NUMBERS:
-        design_ladder(crystal, int(number), 0.95 * most, kind=kind)
+    design_ladder(crystal, count, 0.95 * most, kind=kind)
     return 0.95 * most
 
 

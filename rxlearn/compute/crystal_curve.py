@@ -116,9 +116,17 @@ def read_fixture(
 
     frequencies = peak + np.linspace(-span / 2, span / 2, POINTS)
     top, at_left, at_right = level(peak + np.array([0.0, left, right]))
+    width = (resistance + crystal.resistance) / (2 * math.pi * crystal.motional_inductance)
+    try:
+        found = measured_in_fixture(peak, right - left, float(-top), resistance,
+                                    crystal.parallel_capacitance)
+    except Unclear:
+        if right - left <= width:
+            raise
+        raise Unclear(
+            f"Markers {show(right - left, 'Hz', digits=4)} apart would make a crystal that no quartz "
+            "can be: move them nearer to the peak.") from None
     return FixtureReading(
         crystal, resistance, frequencies, level(frequencies), float(-top), left, right,
         float(top - at_left), float(top - at_right),
-        (resistance + crystal.resistance) / (2 * math.pi * crystal.motional_inductance),
-        measured_in_fixture(peak, right - left, float(-top), resistance,
-                            crystal.parallel_capacitance))
+        width, found)

@@ -86,10 +86,10 @@ class BeatAndFilterFigure(LiveFigure):
                 "zero beat.")
         return (
             f"A detector gives differences, and a difference has no side: only the filter can part "
-            f"the two. Its pass band reaches from {_from(result.low - result.beat)} to "
-            f"{_from(result.high - result.beat)} of the beat oscillator (6 dB). Put the beat "
-            "oscillator on a slope: then one side of zero beat falls inside and the other outside. "
-            "On the upper slope it works better, as that is the steeper one. For a voice the beat "
+            "the two. Seen from the beat oscillator its pass band reaches from "
+            f"{_from(result.low - result.beat)} to {_from(result.high - result.beat)} (6 dB). Put the "
+            "beat oscillator on a slope: then one side of zero beat falls inside and the other "
+            "outside. On the upper slope it works better, as that is the steeper one. For a voice the beat "
             "oscillator stays there and 300 Hz to 2700 Hz must fall inside; for code, only the "
             "pitch that you like.")
 

@@ -17,7 +17,7 @@ from rxlearn.bench.panel import STRAY_NOTE
 from rxlearn.compute.receiver_sound import Station, listen
 from tests.bench.toy import ToyFigure, parts_of, toy_compute, toy_controls
 
-SOUNDING = ("beat_side", "simple_set", "whistle_pitch")
+SOUNDING = ("beat_and_filter", "beat_side", "simple_set", "whistle_pitch")
 """Figures that can be heard."""
 
 BEAT = 1e6
