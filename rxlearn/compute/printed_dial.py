@@ -29,8 +29,17 @@ MINOR = 2.8
 BAND_GAP = 16.0
 """Lengths of the marks and the distance from one band's arc to the next, mm."""
 
+RING_GAP = 12.5
+"""From the innermost band's arc to the ring of degrees, mm; it has marks outwards like a band."""
+
+LEAST_RING = 10.0
+"""Radius below which a ring of degrees would run into the shaft, mm."""
+
 NUMBER_AWAY = 2.2
 NUMBER_HEIGHT = 2.6
+NEAR = 3e-4
+"""A band's end that misses the dial by no more than this part of it still gets its mark: 0.1 mm."""
+
 LETTER = 0.62
 """Width of a figure as a part of its height."""
 
@@ -83,13 +92,17 @@ Mark = Stroke | Arc | Word
 
 @dataclass(frozen=True)
 class PrintedDial:
-    """All ``marks`` of a scale, and the box ``left``..``right``, ``bottom``..``top`` round them."""
+    """All ``marks`` of a scale, and the box ``left``..``right``, ``bottom``..``top`` round them.
+
+    ``ring`` says whether it has room for a ring of the shaft's degrees inside.
+    """
 
     marks: tuple[Mark, ...]
     left: float
     right: float
     bottom: float
     top: float
+    ring: bool
 
     @property
     def width(self) -> float:
@@ -129,13 +142,16 @@ def print_dial(
     marks: list[Mark] = [Stroke(-4, 0, 4, 0), Stroke(0, -4, 0, 4), Arc(0, 0, 3.2, 0, 360, 0.25)]
     for row, (name, scale) in enumerate(scales):
         marks += _band(name, scale, outer - BAND_GAP * row, sense)
+    ring = outer - BAND_GAP * (len(scales) - 1) - RING_GAP
+    if ring >= LEAST_RING:
+        marks += _degrees(scales[0][1].coverage.network.variable.degrees, ring, sense)
     reach = outer + MAJOR + NUMBER_AWAY + 2 * NUMBER_HEIGHT
     widest = max(scale.coverage.network.variable.degrees for _, scale in scales)
     low = min(-9.0, outer * math.sin(math.radians(90 - widest / 2)) - 12.0)
     bottom = low - 12.0
     marks += _ruler(bottom + 4.0)
     side = max(reach + 4, RULER / 2 + 6)
-    return PrintedDial(tuple(marks), -side, side, bottom - 6.0, reach + 2)
+    return PrintedDial(tuple(marks), -side, side, bottom - 6.0, reach + 2, ring >= LEAST_RING)
 
 
 def _drawn(angle: float, degrees: float, sense: str) -> float:
@@ -152,17 +168,21 @@ def _band(name: str, scale: DialScale, radius: float, sense: str) -> list[Mark]:
     for frequency, angle in zip(scale.minor, scale.minor_angles, strict=True):
         if round(float(frequency), 3) not in taken and math.isfinite(angle):
             marks.append(_stroke(angle, degrees, radius, MINOR, sense, 0.2))
-    digits = _decimals([float(f) for f, _ in majors])
-    away, last = radius + MAJOR + NUMBER_AWAY, -math.inf
+    away = radius + MAJOR + NUMBER_AWAY
     for frequency, angle in majors:
-        if not math.isfinite(angle):
-            continue
-        marks.append(_stroke(angle, degrees, radius, MAJOR, sense, 0.35))
-        number = f"{frequency / 1e6:.{digits}f}"
-        # Where marks crowd, a number that would touch its neighbour is left out.
-        if math.radians(angle - last) * away < LETTER * NUMBER_HEIGHT * len(number) + 1.5:
-            continue
-        last = angle
+        if math.isfinite(angle):
+            marks.append(_stroke(angle, degrees, radius, MAJOR, sense, 0.35))
+    digits = _decimals([float(f) for f, _ in majors])
+    long_marks = [(float(f), float(a), f"{f / 1e6:.{digits}f}") for f, a in majors if math.isfinite(a)]
+    ends = []
+    for frequency, angle in zip((scale.wanted_low, scale.wanted_high), scale.wanted_angles, strict=True):
+        if abs(frequency - min(max(frequency, scale.low), scale.high)) <= NEAR * scale.coverage.span:
+            marks.append(_stroke(angle, degrees, radius, MAJOR, sense, 0.35))
+            exact = max(digits, _decimals([frequency]))
+            ends.append((frequency, angle, f"{frequency / 1e6:.{exact}f}"))
+    if not ends:
+        ends = [long_marks[0], long_marks[-1]] if len(long_marks) > 1 else long_marks
+    for _, angle, number in _numbered(long_marks, ends, away):
         x, y = place_of(angle, degrees, away, sense)
         marks.append(Word(x, y, number, _drawn(angle, degrees, sense) - 90))
     low, high = scale.wanted_angles
@@ -171,7 +191,57 @@ def _band(name: str, scale: DialScale, radius: float, sense: str) -> list[Mark]:
         edges = sorted((_drawn(low, degrees, sense), _drawn(high, degrees, sense)))
         marks.append(Arc(0, 0, radius - 1.0, *edges, 0.9))
     x, y = place_of(degrees / 2, degrees, radius - 3.6, sense)
+    most = int(1.2 * radius / (LETTER * NUMBER_HEIGHT))
+    name = name if len(name) <= most else f"{name[:most - 1]}…"
     marks.append(Word(x, y, f"{name}, MHz", 0.0, NUMBER_HEIGHT, True))
+    return marks
+
+
+Numbered = tuple[float, float, str]
+"""A mark's value, its angle in degrees and its number."""
+
+
+def _numbered(marks: Sequence[Numbered], ends: Sequence[Numbered], away: float) -> list[Numbered]:
+    """The band's ends, and every so many of the long marks that no numbers at ``away`` (mm) touch.
+
+    So the marks between two numbers can be counted.  Only beside an end may one be left out.
+    """
+    step = marks[1][0] - marks[0][0] if len(marks) > 1 else 1.0
+
+    def clear(one: Numbered, other: Numbered) -> bool:
+        room = LETTER * NUMBER_HEIGHT * (len(one[2]) + len(other[2])) / 2 + 1.5
+        return math.radians(abs(one[1] - other[1])) * away >= room
+
+    def apart(chosen: Sequence[Numbered]) -> bool:
+        ordered = sorted(chosen, key=lambda mark: mark[1])
+        return all(map(clear, ordered, ordered[1:]))
+
+    ends = list(ends) if apart(ends) else list(ends[:1])
+    inner = [mark for mark in marks if all(abs(mark[0] - end[0]) > 1e-3 * step for end in ends)]
+    for every in (1, 2, 5, 10, 20, 50):
+        chosen = [mark for mark in inner if round(mark[0] / step) % every == 0]
+        if apart(chosen):
+            return [*(mark for mark in chosen if all(clear(mark, end) for end in ends)), *ends]
+    return ends
+
+
+def _degrees(degrees: float, radius: float, sense: str) -> list[Mark]:
+    """A ring of the shaft's angle from fully meshed, with a mark at each degree that has room."""
+    first, last = sorted((_drawn(0, degrees, sense), _drawn(degrees, degrees, sense)))
+    marks: list[Mark] = [Arc(0, 0, radius, first, last, 0.25)]
+    fine = next(step for step in (1, 2, 5, 10) if math.radians(step) * radius >= 0.9)
+    for angle in range(0, math.floor(degrees) + 1, fine):
+        if angle % 10:
+            marks.append(_stroke(angle, degrees, radius, MINOR / 2, sense, 0.15))
+    tens = [(float(angle), float(angle), f"{angle}") for angle in range(0, math.floor(degrees) + 1, 10)]
+    for _, angle, _ in tens:
+        marks.append(_stroke(angle, degrees, radius, MINOR, sense, 0.25))
+    away = radius + MINOR + NUMBER_AWAY
+    for _, angle, number in _numbered(tens, (), away):
+        x, y = place_of(angle, degrees, away, sense)
+        marks.append(Word(x, y, number, _drawn(angle, degrees, sense) - 90))
+    x, y = place_of(degrees / 2, degrees, radius - 3.0, sense)
+    marks.append(Word(x, y, "shaft, °", 0.0, 2.2))
     return marks
 
 

@@ -129,7 +129,9 @@ def _line(key: str, uses: list[PartUse]) -> PlannedPart:
         rating = show(highest, "V", prefix="")
         weaker = sum(use.count for use in uses if (use.volts or 0.0) < highest)
         if weaker:
-            notes.append(f"{weaker} of them could have a lower rating.")
+            several = sum(use.count for use in uses)
+            notes.append(f"{first.value} {first.what}: {weaker} of the {several} could have a lower "
+                         "rating.")
     else:
         rating = next((use.rating for use in uses if use.rating), "")
     return PlannedPart(

@@ -7,7 +7,7 @@ reason where the plan holds what cannot work.
 from __future__ import annotations
 
 from rxlearn.compute.power_supply import solve
-from rxlearn.compute.quantities import Unclear
+from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.rectifiers import Rectifier, SiliconRectifier, valve_rectifier
 from rxlearn.compute.supply_parts import (
     CHOKE_INPUT,
@@ -19,6 +19,7 @@ from rxlearn.compute.supply_parts import (
     Transformer,
 )
 from rxlearn.compute.supply_ratings import primary_fuse
+from rxlearn.compute.supply_result import SupplyResult
 from rxlearn.plan.document import Plan
 from rxlearn.plan.fields import FIELDS
 
@@ -42,6 +43,19 @@ def open_checks(plan: Plan) -> tuple[str, ...]:
 def fuse_wanted(plan: Plan) -> float:
     """The line fuse (A) that the plan's supply asks for at high mains."""
     return primary_fuse(solve(supply_of(plan), mains=HIGH_MAINS)).rating
+
+
+def other_fuse(plan: Plan, worst: SupplyResult | None = None) -> str:
+    """What is wrong with the plan's line fuse; empty for the one that its supply asks for.
+
+    ``worst`` is the supply at high mains, if it is worked out already.
+    """
+    wanted = primary_fuse(worst or solve(supply_of(plan), mains=HIGH_MAINS))
+    fitted = plan.value("supply.fuse")
+    asks = f"the supply asks for {show(wanted.rating, 'A')}, your plan has {show(fitted, 'A')}"
+    if fitted < wanted.least_rating:
+        return f"{asks}, which is smaller and would go"
+    return f"{asks}, which is larger and guards later" if fitted > wanted.rating else ""
 
 
 def transformer_of(plan: Plan) -> Transformer:

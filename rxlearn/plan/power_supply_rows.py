@@ -19,7 +19,7 @@ from rxlearn.compute.supply_result import SupplyResult
 from rxlearn.compute.supply_switch_off import SwitchOff, switch_off
 from rxlearn.data.cautions import LIMIT
 from rxlearn.plan.document import Plan
-from rxlearn.plan.power_supply import HIGH_MAINS, open_checks, supply_of
+from rxlearn.plan.power_supply import HIGH_MAINS, open_checks, other_fuse, supply_of
 
 
 class PlannedSupply:
@@ -78,12 +78,11 @@ def _bleeder_time(supply: PlannedSupply) -> str:
 
 def _fuse(supply: PlannedSupply) -> str:
     wanted = primary_fuse(supply.worst)
-    fitted, rating = supply.plan.value("supply.fuse"), wanted.rating
     current = show(wanted.current, "A", digits=3)
-    words = f"the primary carries {current} at high mains, which asks for {show(rating, 'A')}, time-lag"
-    if fitted < wanted.least_rating:
-        return f"{words}; yours is smaller and would go"
-    return f"{words}; yours is larger and guards later" if fitted > rating else words
+    words = (f"the primary carries {current} at high mains, which asks for "
+             f"{show(wanted.rating, 'A')}, time-lag")
+    against = other_fuse(supply.plan, supply.worst)
+    return f"{words}; yours is {against.rpartition('which is ')[2]}" if against else words
 
 
 def _match(supply: PlannedSupply) -> str:

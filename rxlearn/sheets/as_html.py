@@ -10,6 +10,7 @@ from rxlearn.sheets.dial_page import dial_svg
 from rxlearn.sheets.pages import (
     HOLD,
     NOT_HERE,
+    TURNED,
     UNFINISHED,
     Block,
     Heading,
@@ -20,19 +21,28 @@ from rxlearn.sheets.pages import (
     Steps,
     Table,
     Warned,
+    is_turned,
 )
 
+LONG, SHORT = 24, 8
+"""A word of more letters than that may be torn; a table of at most so many rows is not."""
+
+# No size of paper: whoever prints it has A4 or Letter.
 _STYLE = """
-@page { size: A4; margin: 15mm 14mm; }
+@page { margin: 14mm; }
 body { font: 10.5pt/1.4 "DejaVu Sans", Verdana, sans-serif; color: #000; background: #fff;
   max-width: 182mm; margin: 0 auto; padding: 4mm; }
 h1 { font-size: 17pt; margin: 0 0 2mm; } h2 { font-size: 13pt; margin: 7mm 0 2mm;
   break-after: avoid; border-bottom: 0.3mm solid #000; }
 table { border-collapse: collapse; width: 100%; margin: 2mm 0 4mm; font-size: 9.5pt; }
-caption { text-align: left; font-weight: bold; padding: 1mm 0; }
+caption { text-align: left; font-weight: bold; padding: 1mm 0; break-after: avoid; }
 th, td { border: 0.2mm solid #777; padding: 0.8mm 1.6mm; text-align: left; vertical-align: top;
-  overflow-wrap: anywhere; white-space: pre-line; }
-thead { display: table-header-group; } tr { break-inside: avoid; }
+  white-space: pre-line; hyphens: manual; }
+.long { overflow-wrap: anywhere; } h1, h2, p, li { overflow-wrap: break-word; }
+thead { display: table-header-group; break-inside: avoid; break-after: avoid; }
+tr, .picture, .short { break-inside: avoid; } p { orphans: 3; widows: 3; }
+tbody tr:first-child { break-after: avoid; } tbody tr:last-child { break-before: avoid; }
+.before { break-after: avoid; }
 .caution, .unfinished { border: 0.6mm solid #000; padding: 1.5mm 3mm; margin: 2mm 0;
   break-inside: avoid; }
 .unfinished { border-style: double; border-width: 1.2mm; }
@@ -40,18 +50,21 @@ thead { display: table-header-group; } tr { break-inside: avoid; }
 .steps td:nth-child(4) { width: 32mm; }
 .hold { font-weight: bold; }
 .picture svg { width: 100%; height: auto; }
-@page turned { size: A4 landscape; margin: 15mm 14mm; }
-@media screen { .turned { max-width: 100%; overflow-x: auto; } .turned svg { width: 269mm; } }
-@media print { .turned, .turned + table { page: turned; } .turned { break-before: page; } }
+@page turned { size: landscape; margin: 14mm; }
+@media screen { .turned { max-width: 100%; overflow-x: auto; } .turned svg { width: {TURNED}mm; } }
+@media print { .turned, .turned + table, .heads { page: turned; }
+  .turned, .heads { break-before: page; } .heads + .turned { break-before: avoid; } }
 .scale { break-before: page; } .scale svg { display: block; }
 @media print { body { padding: 0; max-width: none; } }
-"""
+""".replace("{TURNED}", f"{TURNED:.1f}")
 
 
 def as_html(sheet: Sheet) -> str:
     """The whole page as text."""
     numbers = count()
-    body = "\n".join(_written(block, next(numbers)) for block in sheet.blocks)
+    following = [*sheet.blocks[1:], None]
+    body = "\n".join(_written(block, next(numbers), after)
+                     for block, after in zip(sheet.blocks, following, strict=True))
     return (
         f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
         f'<meta http-equiv="Content-Security-Policy" '
@@ -69,13 +82,16 @@ def _missing(sheet: Sheet) -> str:
             f"<p>{escape(NOT_HERE)}:</p><ul>{items}</ul></div>\n")
 
 
-def _written(block: Block, number: int) -> str:
+def _written(block: Block, number: int, following: Block | None) -> str:
     match block:
         case Heading():
-            return f"<h2>{escape(block.text)}</h2>"
+            turned = ' class="heads"' if is_turned(following) else ""
+            return f"<h2{turned}>{escape(block.text)}</h2>"
         case Paragraph():
             words = escape(block.text)
-            return f"<p>{f'<strong>{words}</strong>' if block.strong else words}</p>"
+            # Words before a table say what it is.
+            tied = ' class="before"' if isinstance(following, Table | Steps) else ""
+            return f"<p{tied}>{f'<strong>{words}</strong>' if block.strong else words}</p>"
         case Table():
             return _table(block)
         case Warned():
@@ -95,11 +111,17 @@ def _table(block: Table) -> str:
     columns = "".join(f'<col style="width:{100 * w / total:.1f}%">' for w in block.widths)
     head = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in block.head)
     rows = "".join(
-        "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>"
+        "<tr>" + "".join(f"<td{_torn(cell)}>{escape(cell)}</td>" for cell in row) + "</tr>"
         for row in block.rows
     )
-    return (f"<table><caption>{escape(block.caption)}</caption><colgroup>{columns}</colgroup>"
+    short = ' class="short"' if len(block.rows) <= SHORT else ""
+    return (f"<table{short}><caption>{escape(block.caption)}</caption><colgroup>{columns}</colgroup>"
             f"<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>")
+
+
+def _torn(cell: str) -> str:
+    """The mark of a cell with a word so long that it must be torn, else nothing."""
+    return ' class="long"' if any(len(word) > LONG for word in cell.split()) else ""
 
 
 def _steps(block: Steps) -> str:

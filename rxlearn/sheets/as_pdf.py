@@ -30,6 +30,7 @@ from rxlearn.sheets.pages import (
     Steps,
     Table,
     Warned,
+    is_turned,
 )
 from rxlearn.sheets.pdf_page import BODY, LARGE, SMALL, TITLE, Page
 from rxlearn.sheets.pdf_table import SetTable, draw_table, set_table
@@ -55,11 +56,13 @@ def as_pdf(sheet: Sheet) -> bytes:
         _boxed(page, UNFINISHED, f"{NOT_HERE}:\n" + "\n".join(f"– {m}" for m in sheet.missing), 1.2)
     with _quiet_reader():
         for place, block in enumerate(sheet.blocks):
-            _draw(page, block, sheet.blocks[place + 1:])
+            # A drawing on its side has its heading with it on the page.
+            headed = place > 0 and isinstance(sheet.blocks[place - 1], Heading)
+            _draw(page, block, sheet.blocks[place + 1:], headed)
         return bytes(page.output())
 
 
-def _draw(page: Page, block: Block, following: Sequence[Block]) -> None:
+def _draw(page: Page, block: Block, following: Sequence[Block], headed: bool) -> None:
     match block:
         case Heading():
             _heading(page, block.text, following)
@@ -71,6 +74,8 @@ def _draw(page: Page, block: Block, following: Sequence[Block]) -> None:
         case Warned():
             _boxed(page, f"⚠ Caution: {block.caution.title}.", block.caution.short, 0.6)
         case Picture():
+            if block.turned != page.is_turned or block.turned and not headed:
+                page.add_page(orientation="landscape" if block.turned else "portrait")
             _picture(page, block, following)
         case Scale():
             _scale(page, block)
@@ -108,8 +113,9 @@ def _least(page: Page, blocks: Sequence[Block]) -> float:
 
 def _heading(page: Page, text: str, following: Sequence[Block]) -> None:
     lines = page.lines(text, page.epw, "B", LARGE)
-    if page.is_turned:
-        page.add_page(orientation="portrait")
+    turned = bool(following) and is_turned(following[0])
+    if turned or page.is_turned:
+        page.add_page(orientation="landscape" if turned else "portrait")
     page.keep(6 + HEAD_LINE * len(lines) + _least(page, following))
     if not page.fresh:
         page.set_y(page.get_y() + 4)
@@ -158,10 +164,6 @@ def _scale(page: Page, block: Scale) -> None:
 
 
 def _picture(page: Page, block: Picture, following: Sequence[Block]) -> None:
-    if block.turned:
-        page.add_page(orientation="landscape")
-    elif page.is_turned:
-        page.add_page(orientation="portrait")
     page.keep(_picture_height(page, block))
     svg, lost = _for_the_reader(block.svg)
     page.lost = page.lost or lost

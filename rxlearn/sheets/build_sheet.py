@@ -37,7 +37,7 @@ from rxlearn.plan.crystal_filter_fields import (
 from rxlearn.plan.document import DEMO_ORIGIN, Plan
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.measured import dial_network, dial_readings
-from rxlearn.plan.power_supply import HIGH_MAINS, fitted_parts, open_checks, supply_of
+from rxlearn.plan.power_supply import HIGH_MAINS, fitted_parts, open_checks, other_fuse, supply_of
 from rxlearn.plan.stages import receiver_of, stages_of
 from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
 from rxlearn.plan.valve_limits import beyond_limits
@@ -53,13 +53,15 @@ from rxlearn.sheets.pages import (
     Step,
     Steps,
     Table,
-    UPRIGHT,
     Warned,
 )
 from rxlearn.sheets.parts_pages import parts_blocks
 from rxlearn.sheets.valve_pages import switch_blocks, valve_blocks
 
 _HERTZ = 7
+READINGS = 5
+"""Blank lines for readings of each band; five can tell a slip, four cannot."""
+
 SHOWN_DBM = -73.0
 """Level at the aerial for which the block diagram is printed, dBm: S9 (IARU Region 1, R.1)."""
 
@@ -83,7 +85,7 @@ _PRESELECTOR = ("preselector.loaded_q", "preselector.circuits")
 def build_sheet(plan: Plan) -> Sheet:
     """The build sheet of ``plan``; never raises for a plan that cannot work."""
     blocks: list[Block] = []
-    missing = list(_not_kept(plan))
+    reasons: list[tuple[str, str]] = []
     follows = derive(plan)
     for title, section in SECTIONS.items():
         blocks.append(Heading(title))
@@ -91,16 +93,36 @@ def build_sheet(plan: Plan) -> Sheet:
             blocks += section(plan, follows)
         except Unclear as reason:
             blocks.append(Paragraph(f"Nothing to print here yet. {reason}", strong=True))
-            missing.append(f"{title}: {reason}")
-    missing += _beyond_ratings(plan)
-    missing += _beyond_valves(plan)
-    missing += [f"{card.name}: {card.problem}" for card in (*coil_cards(plan), *converter_cards(plan))
+            reasons.append((title, str(reason)))
+    reasons += [(card.name, card.problem) for card in (*coil_cards(plan), *converter_cards(plan))
                 if card.problem]
-    missing += [
-        f"{found.label}: {found.text}" for found in follows.values()
-        if not found.possible and not any(found.text in line for line in missing)
-    ]
-    return Sheet(f"Build sheet: {plan.value('receiver.name')}", tuple(missing), tuple(blocks))
+    reasons += [(found.label, found.text) for found in follows.values() if not found.possible]
+    missing = (*_not_kept(plan), *_beyond_ratings(plan), *_other_fuse(plan), *_beyond_valves(plan),
+               *_merged(reasons))
+    return Sheet(f"Build sheet: {plan.value('receiver.name')}", missing, tuple(blocks))
+
+
+WAITING = "No answer while"
+"""How a reason begins that only points to another one."""
+
+_NAMED = 2
+"""So many places are named of those that one reason stops."""
+
+
+def _merged(reasons: list[tuple[str, str]]) -> list[str]:
+    """Each reason of (place, reason) once with its places, causes before what only waits for them."""
+    places: dict[str, list[str]] = {}
+    for place, reason in reasons:
+        # A reason that another one holds in full is said by it.
+        fuller = next((known for known in places if reason in known), reason)
+        places.setdefault(fuller, []).append(place)
+    causes = {reason: found for reason, found in places.items() if not reason.startswith(WAITING)}
+    waiting = {reason: found for reason, found in places.items() if reason not in causes}
+    lines = []
+    for reason, found in (*causes.items(), *waiting.items()):
+        more = f" and {len(found) - _NAMED} more" if len(found) > _NAMED else ""
+        lines.append(f"{'; '.join(found[:_NAMED])}{more}: {reason}")
+    return lines
 
 
 def _not_kept(plan: Plan) -> list[str]:
@@ -126,8 +148,26 @@ def _beyond_ratings(plan: Plan) -> list[str]:
         found = _ratings(plan)
     except Unclear:
         return []  # the supply's own section says why
-    # Heaters some percent off shorten a valve's life; that stands in the table, to be weighed.
-    return list(exceeded(tuple(f for f in found if f.part != "heater winding")))
+    return list(exceeded(tuple(f for f in found if not _to_weigh(f))))
+
+
+HEATERS_OFF = ("Nothing breaks at once, but valves age sooner; it is reckoned, so measure the heaters "
+               "with all valves in before you change anything.")
+"""What heaters some percent off their voltage mean (common practice, no source)."""
+
+
+def _to_weigh(found: Finding) -> bool:
+    """Whether a limit that is broken harms nothing at once: heaters some percent off their voltage."""
+    return found.exceeded and found.part == "heater winding" and "voltage" in found.quantity
+
+
+def _other_fuse(plan: Plan) -> list[str]:
+    """What stands against the plan's line fuse, if it is not the one that its supply asks for."""
+    try:
+        words = other_fuse(plan)
+    except Unclear:
+        return []  # the supply's own section says why
+    return [f"Line fuse: {words}."] if words else []
 
 
 def _beyond_valves(plan: Plan) -> list[str]:
@@ -193,7 +233,7 @@ def _blocks(plan: Plan, follows: Follows) -> list[Block]:
         for stage in stages_of(plan)
     )
     return [
-        Picture(figure.still(), figure.describe(found), UPRIGHT),
+        Picture(figure.still(), figure.describe(found), TURNED),
         Table("Stages", ("stage", "device", "heater", "anode and screen", "gain", "source"), rows,
               (2.6, 2.6, 1.4, 1.5, 1.3, 4)),
     ]
@@ -318,11 +358,13 @@ def _whistles(plan: Plan, follows: Follows) -> list[Block]:
 
 
 def _supply(plan: Plan, follows: Follows) -> list[Block]:
+    found = _ratings(plan)
     ratings = tuple(
         (f.part, f.quantity, show(f.value, f.unit, digits=3), show(f.limit, f.unit, digits=3),
-         "EXCEEDED" if f.exceeded else "kept")
-        for f in _ratings(plan)
+         "weigh it" if _to_weigh(f) else "EXCEEDED" if f.exceeded else "kept")
+        for f in found
     )
+    weighed = [Paragraph(f"To weigh: {f.sentence} {HEATERS_OFF}") for f in found if _to_weigh(f)]
     return [
         *map(Warned, cautions("power_supply")),
         _values(plan, fitted_parts(plan), "Parts of the supply"),
@@ -330,6 +372,7 @@ def _supply(plan: Plan, follows: Follows) -> list[Block]:
                 "Load that"))),
         Table("Ratings with mains a tenth high", ("part", "what", "meets", "allowed", "verdict"),
               ratings, (3, 3, 1.6, 1.6, 1.6)),
+        *weighed,
         Paragraph(LOCAL_CODE),
     ]
 
@@ -341,7 +384,8 @@ def _steps(caption: str, steps: tuple[BenchStep, ...]) -> Steps:
 def _first_power(plan: Plan, follows: Follows) -> list[Block]:
     left = open_checks(plan)
     words = (
-        f"Not yet: these checks are open in the plan: {'; '.join(left)}." if left
+        f"Not yet. Open in the plan: {'; '.join(label.removeprefix('Check: ') for label in left)}."
+        if left
         else "All checks of the plan have passed."
     )
     return [
@@ -378,8 +422,12 @@ def _dial(plan: Plan, follows: Follows) -> list[Block]:
     own = [plan.value(f"{band}.name") for band in _BOTH if dial_readings(plan, band)]
     words = f"Drawn from your own readings: {' and '.join(own)}." if own else \
         "Drawn from the plan's values: true only as far as your parts are. Calibrate it."
+    inner = ("The inner ring is the shaft's angle from fully meshed." if dial.ring else
+             "The scale is too small for a ring of the shaft's degrees: make it larger to have one.")
     return [
-        Paragraph(words),
+        Paragraph(f"{words} {inner}"),
+        *(Table(f"Your readings: {name}", ("dial says", "shaft, °", "frequency heard", "off by"),
+                (("",) * 4,) * READINGS) for name, _ in scales),
         Paragraph("Print without scaling (100 %). If the ruler does not measure 100 mm, your "
                   "printer shrinks the page, and the scale with it."),
         Scale(dial, says),

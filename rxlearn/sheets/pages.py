@@ -102,6 +102,11 @@ class Scale:
     says: str
 
 
+def is_turned(block: object) -> bool:
+    """Whether ``block`` is a drawing that needs a page turned on its side."""
+    return isinstance(block, Picture) and block.turned
+
+
 Block = Heading | Paragraph | Table | Warned | Steps | Picture | Scale
 
 

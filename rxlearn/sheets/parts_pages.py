@@ -23,12 +23,12 @@ def parts_blocks(plan: Plan) -> list[Block]:
     ]
     lost = [Paragraph("At hand in your plan, but no longer on the list: "
                       f"{', '.join(keys)}.")] if (keys := strangers(plan, parts)) else []
-    notes = tuple((note,) for part in parts for note in part.notes)
+    notes = tuple((part.name, note) for part in parts for note in part.notes)
     return [
         Paragraph(f"Still to find: {missing_words(budget)}. {cost_words(budget)}."),
         *stops, *lost,
         Table("Parts list", HEAD, tuple(map(_row, parts)), WIDTHS),
-        *([Table("Notes on parts", ("note",), notes)] if notes else []),
+        *([Table("Notes on parts", ("part", "note"), notes, (2, 5))] if notes else []),
     ]
 
 

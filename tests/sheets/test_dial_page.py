@@ -16,7 +16,10 @@ from rxlearn.compute.printed_dial import (
     BAND_GAP,
     CLOCKWISE,
     MAJOR,
+    MINOR,
+    RING_GAP,
     RULER,
+    Word,
     print_dial,
 )
 from rxlearn.compute.quantities import Unclear
@@ -82,6 +85,42 @@ def test_every_number_s_mark_stands_where_its_frequency_is(degrees, sense):
             assert np.abs(ends - wanted).max(axis=1).min() < TRUE, (frequency, wanted)
             count += 1
     assert count >= 10
+
+
+def numbers(dial):
+    return [mark.text for mark in dial.marks if isinstance(mark, Word) and mark.text[:1].isdigit()]
+
+
+@pytest.mark.parametrize(("low", "high", "wanted"), [
+    (10.10e6, 10.15e6, "10.100 10.110 10.120 10.130 10.140 10.150"),
+    (10.11e6, 10.14e6, "10.100 10.110 10.120 10.130 10.140 10.150"),
+    (10.102e6, 10.148e6, "10.100 10.102 10.110 10.120 10.130 10.140 10.148"),
+])
+def test_numbers_of_a_crowded_band_come_evenly_and_its_ends_always_have_one(low, high, wanted):
+    # DERIVED by hand: marks each 5 kHz crowd at the high end, each 10 kHz do not.
+    network = Network(1.83e-6, VariableCapacitor(10e-12, 50e-12), 12.4e-12, 273.45e-12, strays=8e-12,
+                      valve=6e-12)
+    narrow = draw_scale(network, 3.2768e6, low, high)
+    found = sorted(n for n in numbers(print_dial([scales()[0], ("30 m", narrow)], RADIUS))
+                   if n.startswith("10.1"))
+    assert found == wanted.split()
+
+
+@pytest.mark.parametrize("sense", [CLOCKWISE, ANTICLOCKWISE])
+def test_a_ring_tells_the_shaft_s_degrees(sense):
+    dial = print_dial(scales(), RADIUS, sense=sense)
+    lines = np.array([np.ravel(line) for line in straight(printed(dial), dial)])
+    ring = 1000 * RADIUS - BAND_GAP - RING_GAP
+    for angle in (0, 30, 90, 180):
+        # DERIVED: half of 180 degrees stands straight up; clockwise is the falling angle of a drawing.
+        drawn = math.radians(90 + (90 - angle) * (1 if sense == CLOCKWISE else -1))
+        wanted = [r * f(drawn) for r in (ring, ring + MINOR) for f in (math.cos, math.sin)]
+        assert np.abs(lines - wanted).max(axis=1).min() < TRUE, angle
+    assert {"0", "90", "180"} <= set(numbers(dial)) and dial.ring
+
+
+def test_a_small_scale_says_that_it_has_no_ring():
+    assert not print_dial(scales(), 35e-3).ring
 
 
 def test_the_ruler_is_as_long_as_it_says():
