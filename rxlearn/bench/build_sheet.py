@@ -17,8 +17,8 @@ from rxlearn.plan.band_spread import OTHER, band_of, offset_of
 from rxlearn.plan.document import Plan
 from rxlearn.plan.measured import dial_network
 from rxlearn.sheets.build_sheet import build_sheet as made_from
-from rxlearn.sheets.files import FILES, save_all
-from rxlearn.sheets.pages import NOT_HERE, UNFINISHED
+from rxlearn.sheets.files import FILES, PRINTED, save_all
+from rxlearn.sheets.pages import NOT_HERE, UNFINISHED, Sheet
 
 TITLE = "Your build sheet"
 
@@ -46,7 +46,7 @@ class SheetPanel(Shown):
         self.desk = desk
         self.panel = Panel(TITLE, self._hear, gate=desk.gate)
         self._word = ("", "plain")
-        self._judged: tuple[Plan, tuple[str, ...]] | None = None
+        self._made: tuple[Plan, Sheet] | None = None
         self._lay_out()
         desk.watch_plan(self._lay_out)
 
@@ -75,8 +75,12 @@ class SheetPanel(Shown):
     def _hear(self, event: str, key: str, value: object) -> None:
         if event != "press" or key not in FILES:
             raise Stray(f"there is nothing called {key[:40]!r} to {event}")
+        # At once, since the first sheet of all takes seconds on a slow machine.
+        self._word = (f"Making {key} …", "plain")
+        self._lay_out()
         try:
-            content = FILES[key](self.desk.plan())
+            content = (PRINTED[key](self._sheet()) if key in PRINTED
+                       else FILES[key](self.desk.plan()))
         except Unclear as reason:
             self._word = (f"There is no {key} yet. {reason}", "ask")
         else:
@@ -84,15 +88,15 @@ class SheetPanel(Shown):
             self._word = (self.panel.hand_over(key, kind, content), "good")
         self._lay_out()
 
-    def _missing(self) -> tuple[str, ...]:
-        """What the plan lacks; the whole sheet is made to know it, so once for each plan."""
+    def _sheet(self) -> Sheet:
+        """The sheet of the plan; to know what is missing all of it is made, so once for each plan."""
         plan = self.desk.plan()
-        if self._judged is None or self._judged[0] != plan:
-            self._judged = (plan, made_from(plan).missing)
-        return self._judged[1]
+        if self._made is None or self._made[0] != plan:
+            self._made = (plan, made_from(plan))
+        return self._made[1]
 
     def _lay_out(self) -> None:
-        missing = self._missing()
+        missing = self._sheet().missing
         parts: list[dict] = [{"kind": "heading", "text": TITLE}]
         if missing:
             parts += [{"kind": "verdict", "text": f"{UNFINISHED}. {NOT_HERE}:", "tone": "ask"},

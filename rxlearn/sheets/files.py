@@ -25,6 +25,7 @@ from rxlearn.sheets.netlists import (
     supply_netlist,
     tank_netlist,
 )
+from rxlearn.sheets.pages import Sheet
 from rxlearn.sheets.parts_csv import parts_csv
 from rxlearn.sheets.touchstone import touchstone
 
@@ -51,10 +52,21 @@ def preselector_of(plan: Plan, band: str) -> PreselectorNetwork:
         plan.value("preselector.circuits"))
 
 
-def _pdf(plan: Plan) -> bytes:
+def _pdf(sheet: Sheet) -> bytes:
     from rxlearn.sheets.as_pdf import as_pdf  # here, since its library is slow to import
 
-    return as_pdf(build_sheet(plan))
+    return as_pdf(sheet)
+
+
+PRINTED: Mapping[str, Callable[[Sheet], bytes]] = MappingProxyType({
+    "build-sheet.pdf": _pdf,
+    "build-sheet.html": lambda sheet: as_html(sheet).encode(),
+})
+"""File name to what writes a build sheet that is made already."""
+
+
+def _print(name: str) -> Callable[[Plan], bytes]:
+    return lambda plan: PRINTED[name](build_sheet(plan))
 
 
 def _tank(band: str) -> Callable[[Plan], bytes]:
@@ -105,8 +117,7 @@ def _supply(plan: Plan) -> bytes:
 
 
 FILES: Mapping[str, Callable[[Plan], bytes]] = MappingProxyType({
-    "build-sheet.pdf": _pdf,
-    "build-sheet.html": lambda plan: as_html(build_sheet(plan)).encode(),
+    **{name: _print(name) for name in PRINTED},
     "parts-list.csv": parts_csv,
     "tank-lower-band.cir": _tank("lower_band"),
     "tank-upper-band.cir": _tank("upper_band"),

@@ -1,5 +1,7 @@
 """The build sheet's panel: covered until ticked, a file for each button, reasons in words."""
 
+from importlib import import_module
+
 import pytest
 
 from rxlearn import bench
@@ -88,3 +90,14 @@ def test_a_plan_without_a_dial_says_so_on_paper_too(desk):
     shelf.save_changes(desk.store, {"oscillator.inductance": Change(
         value=50e-6, status="wished", origin="test")}, Plan.demo())
     assert "The demo receiver stands in." in bench.paper_dial().sentence
+
+
+def test_a_press_is_answered_before_the_file_is_made(desk, sent, monkeypatch):
+    tick(desk)
+    sheet = bench.build_sheet()
+    said = []
+    monkeypatch.setattr(import_module("rxlearn.bench.build_sheet"), "PRINTED", {
+        "build-sheet.pdf": lambda made: said.append(words(sheet.panel)) or b"%PDF-"})
+    sheet.press("build-sheet.pdf")
+    assert "Making build-sheet.pdf …" in said[0] and sent[-1][0]["save"] == "build-sheet.pdf"
+    assert "Making" not in words(sheet.panel)
