@@ -11,7 +11,7 @@ from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.panel import Panel, Stray
 from rxlearn.bench.shown import Shown
 from rxlearn.compute.quantities import Unclear
-from rxlearn.data.parts_trade import EASE, EASY
+from rxlearn.data.parts_trade import EASE, EASY, MADE
 from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.field import Rows
 from rxlearn.plan.fields import FIELDS
@@ -183,7 +183,7 @@ class PartsPanel(Shown):
         ways = [f"{'Serves' if way.serves else 'Does not serve'}: {way.what}. {way.sentence}"
                 for way in substitutes_for(plan, part)]
         lines = [f"{part.ease[0].upper()}{part.ease[1:]}. {part.reason} (Common practice, from memory.)",
-                 *part.notes, *(ways or [_alone(part)])]
+                 *([part.why] if part.why else []), *part.notes, *(ways or [_alone(part)])]
         price = "" if part.price is None else f"{part.price:g}"
         return [
             {"kind": "heading", "text": part.name}, {"kind": "list", "items": lines},
@@ -235,6 +235,8 @@ def _cells(part: PlannedPart, currency: str) -> list[str]:
 
 def _alone(part: PlannedPart) -> str:
     """What is said of a part for which no substitute is worked out."""
+    if part.kind in MADE:
+        return "Nothing needs to serve in its place: you make it."
     if part.ease == EASY:
         return "Nothing needs to serve in its place: buy it."
     return f"Nothing that the workbook can work out serves in its place. {part.removes}"

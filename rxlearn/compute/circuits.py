@@ -17,10 +17,11 @@ from types import MappingProxyType
 from rxlearn.compute.beat_tank import LEAST, MOST, beat_tank
 from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.ladder_matching import NONE, SERIES, EndMatch
-from rxlearn.compute.preferred_values import nearest_preferred, preferred_below
+from rxlearn.compute.preferred_values import electrolytic_above, nearest_preferred, preferred_below
 from rxlearn.compute.quantities import Range, show
 from rxlearn.compute.stages import CONVERTER_STAGES, FollowedSignal
 from rxlearn.compute.tank import capacitance_for
+from rxlearn.data.parts_trade import ELECTROLYTIC_FROM
 
 E12 = "E12"
 LOWEST_TONE = 300.0
@@ -180,8 +181,10 @@ def cathode_resistor(bias: float, current: float) -> float:
 
 
 def bypass_for(resistance: float, lowest: float) -> float:
-    """A capacitor (F) of a tenth of ``resistance`` (ohm) at ``lowest`` (Hz), to a preferred value."""
-    return nearest_preferred(10 / (2 * math.pi * lowest * resistance), E12)
+    """A capacitor (F) of a tenth of ``resistance`` (ohm) at ``lowest`` (Hz): to a preferred value, and
+    where that is an electrolytic to the next that is sold."""
+    farads = 10 / (2 * math.pi * lowest * resistance)
+    return electrolytic_above(farads) if farads >= ELECTROLYTIC_FROM else nearest_preferred(farads, E12)
 
 
 def screen_resistor(supply: float, valve: ValveFigures) -> float:

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 
 from rxlearn.compute.quantities import Range, Unclear
+from rxlearn.data.parts_trade import ELECTROLYTIC_STEPS
 from rxlearn.data.preferred_values import SERIES
 
 VALUE = Range("Value", "", 1e-18, 1e18)
@@ -28,6 +29,17 @@ def nearest_preferred(value: float, series: str) -> float:
 def preferred_below(value: float, series: str) -> float:
     """The largest value of ``series`` that is not above ``value``; raises as the nearest does."""
     return _neighbours(value, series)[0]
+
+
+def electrolytic_above(farads: float) -> float:
+    """The electrolytic (F) that is sold for at least ``farads``: 1, 2.2, 4.7, 10 µF and so on.
+
+    More does no harm where a bypass or a filter wants one; a value within a hundredth is that one.
+    """
+    farads = VALUE.check(farads)
+    power = math.floor(math.log10(farads))
+    sold = [_exactly(step, power + up) for up in (0, 1) for step in ELECTROLYTIC_STEPS]
+    return next(value for value in sold if value >= 0.99 * farads)
 
 
 def _neighbours(value: float, series: str) -> tuple[float, float]:

@@ -29,6 +29,10 @@ ELECTROLYTIC_VOLTS: tuple[float, ...] = (
     16.0, 25.0, 35.0, 50.0, 63.0, 100.0, 160.0, 250.0, 350.0, 400.0, 450.0, 500.0)
 """Ratings of electrolytic capacitors, V (common practice)."""
 
+ELECTROLYTIC_FROM, ELECTROLYTIC_STEPS = 1e-6, (1.0, 2.2, 4.7)
+"""From this value (F) on a bypass is an electrolytic, and the steps of a decade in which those are
+sold (common practice)."""
+
 FILM_MARGIN = 1.25
 ELECTROLYTIC_MARGIN = 1.1
 """Rating over the highest voltage that the part meets (common practice, no source)."""
@@ -123,6 +127,10 @@ TRADE: Mapping[str, Trade] = MappingProxyType({
     "safety": Trade(EASY, "Made up in an evening; it comes before the receiver, not after it."),
 })
 """Kind of part to how it is found."""
+
+
+MADE = ("coil", "aerial winding", "safety")
+"""Kinds that one makes and does not buy."""
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from rxlearn.compute.quantities import show
-from rxlearn.data.parts_trade import EASY, TRADE
+from rxlearn.data.parts_trade import EASY, ELECTROLYTIC_MARGIN, FILM_MARGIN, TRADE
 from rxlearn.plan.document import Plan
 from rxlearn.plan.parts_fields import CURRENCY, OWNED, YES
 from rxlearn.plan.parts_supply import (
@@ -37,7 +37,7 @@ class PlannedPart:
     ``kind`` is a key of the trade's table; ``what``, ``value`` and ``rating`` are words (``volts``
     V where it is one); ``where`` its places; ``amount`` the SI value where there is one.  ``ease``,
     ``reason`` and ``removes`` are the trade's.  ``have``, ``price`` (of one) and ``remark`` are the
-    learner's.
+    learner's.  ``why`` is the sum behind a rating, where there is one.
     """
 
     key: str
@@ -50,6 +50,7 @@ class PlannedPart:
     amount: float | None
     volts: float | None
     notes: tuple[str, ...]
+    why: str = ""
     have: bool = False
     price: float | None = None
     remark: str = ""
@@ -137,7 +138,21 @@ def _line(key: str, uses: list[PartUse]) -> PlannedPart:
     return PlannedPart(
         key=key, kind=first.kind, what=first.what, value=first.value, rating=rating,
         quantity=sum(use.count for use in uses), where=_places(uses), amount=first.amount,
-        volts=highest, notes=tuple(dict.fromkeys(notes)))
+        volts=highest, notes=tuple(dict.fromkeys(notes)), why=first.why or _why(uses, highest))
+
+
+def _why(uses: list[PartUse], highest: float | None) -> str:
+    """The sum behind a capacitor's rating: what it meets in the worst of its places, and the margin."""
+    met = max((use.met for use in uses if use.met is not None), default=None)
+    if highest is None or met is None:
+        return ""
+    if met < 1.0:
+        return (f"No direct voltage to speak of lies across it: {show(highest, 'V', prefix='')}, the lowest "
+                "rating sold, does.")
+    margin = ELECTROLYTIC_MARGIN if uses[0].kind == "electrolytic" else FILM_MARGIN
+    return (f"It meets up to {show(met, 'V', digits=3, prefix='')}; {margin:g} times that is "
+            f"{show(margin * met, 'V', digits=3, prefix='')}, and {show(highest, 'V', prefix='')} is the next "
+            "rating sold.")
 
 
 def _places(uses: list[PartUse]) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
@@ -12,13 +13,20 @@ from rxlearn.compute.part_ratings import rate_capacitor
 from rxlearn.compute.power_supply import highest_voltage, solve
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, Section, Supply
-from rxlearn.data.parts_trade import ELECTROLYTIC_VOLTS, FILM_VOLTS, SAFETY_ITEMS, SOCKETS, STILL_MADE
+from rxlearn.data.parts_trade import (
+    ELECTROLYTIC_FROM,
+    ELECTROLYTIC_VOLTS,
+    FILM_VOLTS,
+    SAFETY_ITEMS,
+    SOCKETS,
+    STILL_MADE,
+)
 from rxlearn.plan.circuits import numbers_of, stand_in, valve_of
 from rxlearn.plan.coils import ADJUSTED, coil_cards
 from rxlearn.plan.converter_coils import converter_cards
 from rxlearn.plan.converter_stages import has_converter
 from rxlearn.plan.document import Plan
-from rxlearn.plan.parts_uses import ELECTROLYTIC_FROM, TRIMMER, PartUse, crystal_use, resistor_use
+from rxlearn.plan.parts_uses import TRIMMER, PartUse, crystal_use, resistor_use
 from rxlearn.plan.power_supply import HIGH_MAINS, supply_of
 from rxlearn.plan.stages import stages_of, valve_in
 from rxlearn.plan.third_band import is_wanted
@@ -158,7 +166,8 @@ def _supply_part(plan: Plan, supply: Supply, part: Part, worst: float | None) ->
                           value=f"{part.value}, time-lag")
         case circuit.DIODE:
             yield PartUse(kind="rectifier", what="rectifier diode", value=f"silicon, {part.value}",
-                          where=where, rating=plan.shown("supply.inverse_rating"))
+                          where=where, rating=plan.shown("supply.inverse_rating"),
+                          why=_inverse(plan, supply))
         case circuit.DOUBLE_DIODE | circuit.FILAMENT_DIODE:
             yield from _with_socket(part.value, where)
         case circuit.SURGE:
@@ -167,11 +176,21 @@ def _supply_part(plan: Plan, supply: Supply, part: Part, worst: float | None) ->
         case circuit.CHOKE:
             yield PartUse(kind="choke", what="filter choke", value=part.value, where=where,
                           rating=f"{plan.shown('supply.choke_rating')}, "
-                                 f"{plan.shown('supply.choke_resistance')}")
+                                 f"{plan.shown('supply.choke_resistance')}",
+                          why="Load and bleeder flow through it together; above its current the core "
+                              "saturates, and above its resistance voltage is lost.")
         case circuit.BLEEDER:
             yield resistor_use(supply.bleeder, (worst or 0.0) / supply.bleeder, f"{where}, bleeder")
         case _ if part.ref[0] == "C":
             yield _reservoir(supply.sections[int(part.ref[1:]) - 1], part.ref, worst)
+
+
+def _inverse(plan: Plan, supply: Supply) -> str:
+    """Why a diode is rated so: the peak of a winding, twice but in a bridge; DERIVED."""
+    times, where = (1, "peak") if supply.arrangement == BRIDGE else (2, "twice the peak")
+    met = times * math.sqrt(2) * HIGH_MAINS * plan.value("supply.winding_voltage")
+    return (f"While it does not conduct it meets {where} of {plan.shown('supply.winding_voltage')}, mains a "
+            f"tenth high: {show(met, 'V', digits=3, prefix='')}, and more before the valves are warm.")
 
 
 def _transformer(plan: Plan, supply: Supply) -> PartUse:
@@ -218,7 +237,7 @@ def _reservoir(section: Section, ref: str, worst: float | None) -> PartUse:
                   else ("capacitor", "capacitor"))
     return PartUse(kind=kind, what=f"{what}, power supply",
                    value=show(farads, "F", digits=3), where=f"{POWER} {ref}", volts=rating,
-                   rating="" if rating else words, amount=farads, note=note)
+                   rating="" if rating else words, amount=farads, note=note, met=worst)
 
 
 def _heater(current: float) -> str:

@@ -26,10 +26,11 @@ from rxlearn.compute.part_ratings import (
     rate_capacitor,
     rate_resistor,
 )
-from rxlearn.compute.preferred_values import nearest_preferred, preferred_below
+from rxlearn.compute.preferred_values import electrolytic_above, nearest_preferred, preferred_below
 from rxlearn.compute.quantities import Unclear, parse, show
 from rxlearn.compute.stages import CONVERTER_STAGES
 from rxlearn.data.crystals import STOCK_CRYSTALS
+from rxlearn.data.parts_trade import ELECTROLYTIC_FROM
 from rxlearn.plan.circuits import (
     SAME_PARTS,
     circuit_in,
@@ -44,9 +45,6 @@ from rxlearn.plan.stages import stages_of
 
 SERIES = "E12"
 """The series that capacitors are taken from; resistors come from E24."""
-
-ELECTROLYTIC_FROM = 1e-6
-"""From this capacitance (F) on a bypass is an electrolytic."""
 
 SPARE_CRYSTALS = 6
 """So many more crystals than the filter has leave a choice (common practice, no source)."""
@@ -71,8 +69,8 @@ class PartUse:
     """One part at one place: ``kind`` (a key of the trade's table), ``what`` and ``value`` in words.
 
     ``where`` names stage and drawing's mark.  ``watts`` (W) or ``volts`` (V) is the rating that it
-    needs, ``amount`` its SI value where it has one, ``current`` (A) what a resistor carries, ``note``
-    a sentence.
+    needs, ``met`` (V) what lies across a capacitor, ``amount`` its SI value where it has one,
+    ``current`` (A) what a resistor carries, ``note`` a sentence, ``why`` one on its rating.
     """
 
     kind: str
@@ -84,8 +82,10 @@ class PartUse:
     volts: float | None = None
     rating: str = ""
     amount: float | None = None
+    met: float | None = None
     current: float = 0.0
     note: str = ""
+    why: str = ""
 
 
 def circuit_uses(plan: Plan, worst: float | None) -> Iterator[PartUse]:
@@ -243,9 +243,9 @@ def _heat(found: ResistorRating, where: str) -> str:
 
 
 def capacitor_use(farads: float, volts: float | None, where: str, count: int = 1) -> PartUse:
-    """A fixed capacitor of about ``farads`` that meets ``volts``, to the nearest E12 value."""
-    value = nearest_preferred(farads, SERIES)
-    electrolytic = value >= ELECTROLYTIC_FROM
+    """A fixed capacitor of about ``farads`` that meets ``volts``, to the nearest value sold."""
+    electrolytic = farads >= ELECTROLYTIC_FROM
+    value = electrolytic_above(farads) if electrolytic else nearest_preferred(farads, SERIES)
     kind = "electrolytic" if electrolytic else "capacitor"
     what = "electrolytic capacitor" if electrolytic else "capacitor"
     try:
@@ -253,7 +253,8 @@ def capacitor_use(farads: float, volts: float | None, where: str, count: int = 1
     except Unclear as reason:
         rating, note = None, f"{where}: {reason}"
     return PartUse(kind=kind, what=what, value=show(value, "F", digits=3), where=where, count=count,
-                   volts=rating, rating="" if rating else "not known", amount=value, note=note)
+                   volts=rating, rating="" if rating else "not known", amount=value, note=note,
+                   met=volts)
 
 
 def rated(volts: float | None, *, electrolytic: bool = False) -> float | None:

@@ -53,9 +53,12 @@ def test_screen_resistor_by_ohms_law():
 
 
 def test_a_bypass_has_a_tenth_of_its_resistor():
-    """DERIVED: 1/(2π f C) = R/10, to within half a step of E12."""
-    found = bypass_for(1.5e3, 300.0)
-    assert 1 / (2 * math.pi * 300 * found) == pytest.approx(150.0, rel=0.11, abs=0)
+    """DERIVED: 1/(2π f C) = R/10, to within half a step of E12; electrolytics come in 1, 2.2, 4.7, 10 µF
+    (common practice, no source), so theirs is the next above."""
+    found = bypass_for(15e3, 300.0)
+    assert 1 / (2 * math.pi * 300 * found) == pytest.approx(1500.0, rel=0.11, abs=0)
+    # 10/(2π × 300 × 1800) is 2.95 µF, of 390 Ω 13.6 µF, and of 2.41 kΩ 2.2 µF.
+    assert [bypass_for(ohms, 300.0) for ohms in (1.8e3, 390.0, 2.41e3)] == [4.7e-6, 22e-6, 2.2e-6]
 
 
 def test_triode_gain_is_the_printed_rule():
