@@ -7,19 +7,22 @@ from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.live import LiveBench, Setting, live, live_with_plan
 from rxlearn.bench.panel import Panel, Stray
 from rxlearn.bench.shown import Shown
-from rxlearn.compute.bench_fit import BenchFit
+from rxlearn.compute.bench_fit import ZERO, BenchFit, Quarrel, Reading
 from rxlearn.compute.practice_bench import CoilBench, PracticeBench, practise, practise_coil
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.figures.bench_fit import ReadingsFigure
 from rxlearn.figures.two_capacitors import TwoCapacitorsFigure
 from rxlearn.plan.alignment import BenchStep, alignment_steps
-from rxlearn.plan.band_spread import OTHER, solved
+from rxlearn.plan.band_spread import OTHER, built, narrow_band, shape
 from rxlearn.plan.consequences import compare
 from rxlearn.plan.document import Plan
 from rxlearn.plan.measured import (
-    adjustment,
+    advice,
     coil_readings,
+    coil_says,
     dial_readings,
+    dials_quarrel,
+    known_parts,
     measured_changes,
     measured_coil,
     measured_dial,
@@ -61,7 +64,7 @@ def two_capacitors() -> LiveBench:
 def practice_dial() -> LiveBench:
     """Take readings of a practice receiver, few or many, coarse or fine, one of them wrong."""
     plan, note = _plan_with_a_dial()
-    network = solved(plan, "lower_band")
+    network = built(plan, "lower_band")
     span = _span(network)
     # A round number of hertz, so that the knob meets nought.
     fine = max(1.0, float(f"{span / 2000:.1g}"))
@@ -72,7 +75,7 @@ def practice_dial() -> LiveBench:
     return live(
         "Readings of a practice receiver",
         [
-            Knob(key="count", label="Readings", unit="", low=4, high=25, start=7, fine=1,
+            Knob(key="count", label="Readings", unit="", low=5, high=25, start=7, fine=1,
                  coarse=5, decimals=0),
             Knob(key="finely", label="Smallest step you can read", unit="°", low=0.2, high=5,
                  start=1, fine=0.1, coarse=0.5, decimals=1),
@@ -94,16 +97,17 @@ def your_dial() -> LiveBench:
 
 def _readings_setting() -> Setting:
     plan, note = _plan_with_a_dial()
-    missing = [band for band in OTHER if _fit_or_reason(plan, band)[0] is None]
-    for band in missing:
-        _, reason = _fit_or_reason(plan, band)
-        note = f"{note} {plan.value(f'{band}.name')}: {reason} Practice readings stand in.".strip()
+    if not note:  # else it is not the learner's plan whose readings are missing
+        for band in OTHER:
+            fit, reason = _fit_or_reason(plan, band)
+            if fit is None:
+                note += f" {plan.value(f'{band}.name')}: {reason} Practice readings stand in."
 
     def compute(band: str, finely: float) -> BenchFit | PracticeBench:
         found, _ = _fit_or_reason(plan, band, finely)
-        return found or practise(solved(plan, band), count=7, step=finely)
+        return found or practise(shape(plan, band), count=7, step=finely)
 
-    spans = [_span(solved(plan, band)) for band in OTHER]
+    spans = [_span(shape(plan, band)) for band in OTHER]
     return Setting(
         [Choice(key="band", label="Band", start="lower_band",
                 options={band: plan.value(f"{band}.name")[:20] for band in OTHER}),
@@ -111,7 +115,7 @@ def _readings_setting() -> Setting:
               start=min(max(plan.value("measured.dial_step"), 0.1), 10.0), fine=0.1, coarse=0.5,
               decimals=1)],
         compute,
-        lambda: ReadingsFigure(plan.value("dial.degrees"), REACH * max(spans), note),
+        lambda: ReadingsFigure(plan.value("dial.degrees"), REACH * max(spans), note.strip()),
     )
 
 
@@ -265,37 +269,95 @@ def _nothing_to_turn(event: str, key: str, value: object) -> None:
 
 
 def _findings(plan: Plan) -> list[str]:
-    """One sentence or two for the coil and for each dial."""
+    """One sentence or two for the coil and for each dial, the wider one first."""
     found = []
     try:
         fit = measured_coil(plan)
     except Unclear as reason:
         found.append(f"Coil: {reason}")
     else:
-        found.append(f"Coil, from {len(coil_readings(plan))} readings: {_words(fit)}")
-    for band in OTHER:
+        found.append(f"Coil, from {_count(coil_readings(plan))}: {_words(fit)}")
+    if plan.value("measured.inductance"):
+        found.append(f"In your plan: {coil_says(plan)}")
+    narrow = narrow_band(plan)
+    try:
+        turns = advice(plan)
+    except Unclear:
+        turns = {}
+    for band in (OTHER[narrow], narrow):
         name = plan.value(f"{band}.name")
         fit, reason = _fit_or_reason(plan, band)
         if fit is None:
             found.append(f"{name}: {reason}")
             continue
-        turn = " ".join(adjustment(plan, band).says())
-        found.append(f"{name}, from {len(dial_readings(plan, band))} readings: {_words(fit)} {turn}")
+        turn = " ".join(turns[band].sentences) if band in turns else ""
+        found.append(f"{name}, from {_count(dial_readings(plan, band))}: {_words(fit)} {turn}".strip())
+    if turns:
+        found.append(_taken_as_known(plan))
+        if contradiction := dials_quarrel(plan):
+            found.append(_contradiction(plan, contradiction))
     return found
+
+
+def _count(readings: tuple[Reading, ...]) -> str:
+    return f"{len(readings)} reading{'s' if len(readings) != 1 else ''}"
+
+
+def _taken_as_known(plan: Plan) -> str:
+    """What the ± of a dial's coil counts besides the readings."""
+    known = known_parts(plan)
+    series = [shape(plan, band).series for band in OTHER]
+    held = " and ".join(dict.fromkeys(show(each, "F", digits=3) for each in series if each))
+    behind = f", the series capacitor of {held} ({100 * known.series:.2g} %)" if held else ""
+    return (f"What no reading tells is taken from your plan, and the ± counts how well: the variable's "
+            f"ends ({show(known.minimum, 'F', digits=2)} and {show(known.maximum, 'F', digits=2)}), "
+            f"{'' if behind else 'and '}the pointer's zero ({show(known.zero, '°')}){behind}. What to "
+            "turn hardly hangs on it: it compares the dial with itself.")
+
+
+def _contradiction(plan: Plan, found: Quarrel) -> str:
+    narrow = narrow_band(plan)
+    words = (f"One coil, two values: {show(found.first, 'H', digits=3)} by "
+             f"{plan.value(f'{OTHER[narrow]}.name')}, {show(found.second, 'H', digits=3)} by "
+             f"{plan.value(f'{narrow}.name')}. Something round the variable is not what your plan says")
+    if found.series is None:
+        return f"{words}: look at the capacitors that are really in the set."
+    return (f"{words}: with {show(found.series, 'F', digits=2)} in series on "
+            f"{plan.value(f'{narrow}.name')} they would agree. Look which one is in the set, and type "
+            "it in the lesson on band spread.")
 
 
 def _words(fit: BenchFit) -> str:
     words = ", ".join(estimate.says() for estimate in fit.estimates.values()) + "."
+    coil = fit.estimates["coil"]
+    if coil.shifts and not fit.bowed:
+        alone = 100 * coil.by_readings / coil.value
+        words += f" (The readings alone would give the coil to ± {alone:.2g} %.)"
+    if fit.bowed:
+        return (f"{words} What is left of the readings bends in a row: no plate law fits, or the "
+                "pointer or the drive slips, or a capacitor is not what your plan says. So there is no "
+                f"± here.{_doubted(fit)}")
     if fit.law:
         other = f", or {' or '.join(fit.close_laws)}: take more readings" if fit.close_laws else ""
         words += f" Plates cut for straight-line {fit.law}{other}." if fit.law != "midline" else \
             f" Plates cut for the midline law{other}."
+    if ZERO in fit.estimates:
+        words += (f" With plates fully meshed the pointer reads "
+                  f"{show(fit.estimates[ZERO].value, '°', digits=2)}: set it to zero.")
     if fit.widened > 1:
         words += f" They scatter {fit.widened:.2g} times more than you stated."
-    if fit.doubtful:
-        numbers = ", ".join(str(n + 1) for n in fit.doubtful)
-        words += f" Doubtful and left out: number {numbers}; take it again."
-    return words
+    return words + _doubted(fit)
+
+
+def _doubted(fit: BenchFit) -> str:
+    """Which readings are left out, by their row in the form and by what was read."""
+    if not fit.doubtful:
+        return ""
+    unit = "°" if fit.law else "F"
+    named = "; ".join(
+        f"row {fit.readings[n].row} ({show(fit.readings[n].at, unit, digits=4)}, oscillator "
+        f"{show(fit.readings[n].frequency, 'Hz', digits=6)})" for n in fit.doubtful)
+    return f" Doubtful and left out: {named}; take it again."
 
 
 def _fit_or_reason(
@@ -314,7 +376,7 @@ def _plan_with_a_dial() -> tuple[Plan, str]:
     plan = the_desk().plan()
     try:
         for band in OTHER:
-            solved(plan, band)
+            built(plan, band)
     except Unclear as reason:
         return Plan.demo(), f"Your plan gives no dial. {reason} The demo receiver stands in."
     return plan, ""

@@ -5,11 +5,12 @@ from __future__ import annotations
 from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.panel import Panel, Stray
 from rxlearn.bench.shown import Shown
-from rxlearn.compute.quantities import Unclear
+from rxlearn.compute.quantities import Unclear, show
 from rxlearn.plan.consequences import compare
 from rxlearn.plan.document import DEMO_ORIGIN, Change, Plan, PlanFault
 from rxlearn.plan.field import STATUSES
 from rxlearn.plan.fields import FIELDS
+from rxlearn.plan.measured import as_entered
 from rxlearn.plan.proposals import computed_keys, proposal
 
 TITLE = "Into your plan"
@@ -136,6 +137,8 @@ class PlanPanel(Shown):
             kept = now.uncertainty if now.value == proposed.value else None
             return Change(value=proposed.value, status=proposed.status, origin=self.lesson,
                           uncertainty=kept)
+        if key == "measured.dial":
+            text = as_entered(self.plan, text)
         return Change(value=row.read(text), status="wished", origin=self.lesson)
 
     def _save(self) -> None:
@@ -227,7 +230,10 @@ class PlanSheet(Shown):
         for key, row in FIELDS.items():
             entry = self.plan.entry(key)
             hidden = cover and row.high_voltage
-            rows.append([row.label, COVERED_VALUE if hidden else row.show(entry.value), entry.status])
+            shown = row.show(entry.value)
+            if entry.uncertainty:
+                shown += f" ± {show(entry.uncertainty, row.unit, digits=2)}"
+            rows.append([row.label, COVERED_VALUE if hidden else shown, entry.status])
         return rows
 
     def _lay_out(self) -> None:

@@ -18,7 +18,7 @@ from rxlearn.compute.bench_fit import COUNTER, BenchFit, Reading, fit_coil, fit_
 from rxlearn.compute.quantities import Range, Unclear, show
 from rxlearn.compute.tank import resonant_frequency
 
-COUNT = Range("Number of readings", "", 4, 40)
+COUNT = Range("Number of readings", "", 5, 40)
 STEP = Range("Smallest step you can read", "°", 0.01, 20.0)
 WRONG = Range("One reading wrong by", "Hz", -10e6, 10e6)
 SEED = Range("Seed", "", 0, 2**32 - 1)

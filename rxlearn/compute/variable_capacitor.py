@@ -70,12 +70,21 @@ class VariableCapacitor:
 
     def capacitance_at(self, angle: Angles) -> Angles:
         """Capacitance (F) at ``angle`` (degrees from fully meshed), float or array."""
-        share = self._range.check_each(angle) / self.degrees
+        return self.carried_on(self._range.check_each(angle))
+
+    def carried_on(self, angle: Angles) -> Angles:
+        """As :meth:`capacitance_at`, the law carried on past its ends: for a pointer that slipped.
+
+        A few degrees only; no angle is refused.
+        """
+        share = angle / self.degrees
         if self.law == "midline":
             return self.maximum * (self.minimum / self.maximum) ** share
         power = _POWER[self.law]
         meshed, opened = self.maximum**power, self.minimum**power
-        return (meshed + share * (opened - meshed)) ** (1 / power)
+        # Far enough outside the law runs through zero.
+        least = 0.1 * min(meshed, opened)
+        return np.maximum(meshed + share * (opened - meshed), least) ** (1 / power)
 
     def angle_for(self, capacitance: Angles) -> Angles:
         """Angle (degrees from fully meshed) at which it has ``capacitance`` (F), float or array.

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rxlearn.compute.bench_fit import adjust
 from rxlearn.compute.practice_bench import practise
 from rxlearn.compute.quantities import show
 from rxlearn.plan.band_spread import OTHER, band_of, built, narrow_band
 from rxlearn.plan.document import Plan
 from rxlearn.plan.measured import dial_readings, measured_dial
+from rxlearn.plan.oscillator_advice import advise
 
 
 def measured_steps(plan: Plan) -> Iterator[str]:
@@ -36,7 +36,7 @@ def measured_steps(plan: Plan) -> Iterator[str]:
     ends = [float(network.frequency_at(angle)) for angle in (0.0, network.variable.degrees)]
     yield (f"From end to end it therefore covers {_mhz(ends[0])} to {_mhz(ends[1])}; wanted are "
            f"{_mhz(found.oscillator_low)} to {_mhz(found.oscillator_high)}.")
-    yield " ".join(adjust(network, found.oscillator_low, found.oscillator_high).says())
+    yield " ".join(advise(plan, {band: fit})[band].sentences)
 
 
 def _mhz(frequency: float) -> str:

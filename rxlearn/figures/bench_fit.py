@@ -5,10 +5,12 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.figure import Figure
 
-from rxlearn.compute.bench_fit import Adjustment, BenchFit
+from rxlearn.compute.bench_fit import BenchFit, Reading
 from rxlearn.compute.practice_bench import PracticeBench
 from rxlearn.compute.quantities import show
 from rxlearn.figures.scene import LiveFigure
+
+_SOUGHT = {2: "Two", 3: "Three"}
 
 MOST = 41
 """So many readings have a bar in the picture."""
@@ -68,7 +70,7 @@ class ReadingsFigure(LiveFigure):
     def describe(self, result: PracticeBench | BenchFit) -> str:
         """Coil and fixed capacitance with their 95 % intervals, and what is doubtful."""
         fit = result.fit if isinstance(result, PracticeBench) else result
-        words = f"{_sentence(_estimates(fit))} {_doubts(fit)}"
+        words = f"{_sentence(fit)} {_doubts(fit)}"
         if isinstance(result, PracticeBench):
             truth = show(result.truth.inductance, "H", digits=5)
             words += (f" The practice receiver's true coil is {truth}, which lies "
@@ -80,11 +82,16 @@ class ReadingsFigure(LiveFigure):
         fit = result.fit if isinstance(result, PracticeBench) else result
         used = len(fit.readings) - len(fit.doubtful)
         words = (
-            f"Two numbers are sought from {used} readings, so {fit.freedom} are left to check them "
+            f"{_SOUGHT[len(fit.estimates)]} numbers are sought from {used} readings, so {fit.freedom} are left to check them "
             "by. Each bar is two standard uncertainties long to either side; about one bar in "
             "twenty may miss the zero line. Four times as many readings halve the interval, and "
             "so does reading the dial twice as finely."
         )
+        if fit.bowed:
+            return (f"Two numbers are sought from {used} readings. What is left bends in a row, where "
+                    "chance would scatter it: no plate law fits, or the pointer or the drive slips, or "
+                    "a capacitor is another than the plan says. More readings would only make a wrong "
+                    "coil look surer, so no ± is given.")
         if fit.widened > 1:
             words += (f" These scatter {fit.widened:.2g} times more than their uncertainties "
                       "allow, so the interval has been widened by as much: look for what was "
@@ -99,22 +106,24 @@ def _estimates(fit: BenchFit) -> str:
     return ", ".join(estimate.says() for estimate in fit.estimates.values())
 
 
-def _sentence(words: str) -> str:
-    return f"{words[0].upper()}{words[1:]}, with 95 % confidence."
+def _sentence(fit: BenchFit) -> str:
+    words = _estimates(fit)
+    sure = "but what is left bends in a row" if fit.bowed else "with 95 % confidence"
+    return f"{words[0].upper()}{words[1:]}, {sure}."
+
+
+def _called(reading: Reading, place: int) -> str:
+    """A reading by its row in the form, or by its place where it was not typed."""
+    return f"number {place + 1}" if reading.row is None else f"row {reading.row}"
 
 
 def _doubts(fit: BenchFit) -> str:
     if not fit.doubtful:
         return "No reading is doubtful."
     named = [
-        f"number {n + 1} at {show(round(fit.readings[n].at, 2) + 0.0, '°', digits=4)}, off by "
+        f"{_called(fit.readings[n], n)} at {show(round(fit.readings[n].at, 2) + 0.0, '°', digits=4)}, off by "
         f"{show(float(fit.residuals[n]), 'Hz', digits=3)}"
         for n in fit.doubtful[:2]
     ]
     more = len(fit.doubtful) - len(named)
     return f"Doubtful, and left out: {'; '.join(named)}{f'; and {more} more' if more else ''}."
-
-
-def adjusting(found: Adjustment) -> str:
-    """What to turn, in one line."""
-    return " ".join(found.says())

@@ -25,7 +25,7 @@ from rxlearn.plan.fields import FIELDS
 FORMAT = "rxlearn receiver plan"
 """Name of the file format, written in every file."""
 
-VERSION = 1
+VERSION = 2
 """Version of the file format.  A new field needs no new version; a new meaning does."""
 
 LARGEST_TEXT = 200_000
@@ -36,11 +36,22 @@ DEMO_ORIGIN = "invented for this workbook"
 
 LONGEST_ORIGIN = 120
 
-MIGRATIONS: Mapping[int, Callable[[dict], dict]] = MappingProxyType({})
-"""Version *n* to the function that turns a version-*n* document into version *n* + 1.
 
-Empty while version 1 is the only one there has been.
-"""
+def _with_measured_coil(document: dict) -> dict:
+    """Version 1 put the coil as measured in place of the one that was planned.
+
+    Version 2 keeps both, and how well each capacitor was known, which older rows leave blank.
+    """
+    values = document.get("values")
+    coil = values.get("oscillator.inductance") if isinstance(values, dict) else None
+    if not (isinstance(coil, dict) and coil.get("status") == "measured"
+            and coil.get("origin") == "measured at the bench"):
+        return {**document, "version": 2}
+    return {**document, "version": 2, "values": {"measured.inductance": coil, **values}}
+
+
+MIGRATIONS: Mapping[int, Callable[[dict], dict]] = MappingProxyType({1: _with_measured_coil})
+"""Version *n* to the function that turns a version-*n* document into version *n* + 1."""
 
 
 class PlanFault(ValueError):
@@ -228,7 +239,7 @@ class _File(BaseModel):
     model_config = ConfigDict(strict=True, extra="allow", frozen=True)
 
     format: Literal["rxlearn receiver plan"]
-    version: Literal[1]
+    version: Literal[2]
     values: dict[str, Any]
 
     @classmethod

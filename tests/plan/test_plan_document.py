@@ -205,8 +205,8 @@ def test_any_unknown_member_comes_back_or_is_refused(outer, values):
 
 
 def test_a_newer_version_is_refused_but_not_as_damaged():
-    newer = document() | {"version": 2}
-    with pytest.raises(NewerPlan, match="version 2 .* bring rxlearn up to date"):
+    newer = document() | {"version": 3}
+    with pytest.raises(NewerPlan, match="version 3 .* bring rxlearn up to date"):
         Plan.from_text(json.dumps(newer))
 
 
@@ -216,7 +216,7 @@ def test_a_version_that_never_was_is_refused(version):
 
 
 def test_older_versions_are_brought_up_step_by_step():
-    """Two invented steps, since version 1 is the first: each sees what the one before it made."""
+    """Two invented steps: each sees what the one before it made."""
     def to_2(old):
         return {**old, "values": {"name": old["title"]}}
 

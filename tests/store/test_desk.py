@@ -172,7 +172,7 @@ def test_saving_where_everything_vanished_keeps_what_the_notebook_has(store):
 
 
 def test_a_newer_plan_is_left_as_it_is(store):
-    newer = json.dumps(json.loads(Plan.demo().to_text()) | {"version": 2})
+    newer = json.dumps(json.loads(Plan.demo().to_text()) | {"version": 3})
     put(store, PLAN_NAME, newer.encode())
     loaded = load_plan(store)
     assert loaded.plan == Plan.demo() and "bring rxlearn up to date" in loaded.notice
@@ -182,7 +182,7 @@ def test_a_newer_plan_is_left_as_it_is(store):
 
 
 def test_a_newer_version_before_a_damaged_one_is_not_lost_either(store):
-    newer = json.dumps(json.loads(Plan.demo().to_text()) | {"version": 2})
+    newer = json.dumps(json.loads(Plan.demo().to_text()) | {"version": 3})
     put(store, PREVIOUS, newer.encode())
     put(store, PLAN_NAME, b"{")
     assert "bring rxlearn up to date" in load_plan(store).notice
