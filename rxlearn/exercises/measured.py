@@ -204,8 +204,8 @@ DOUBT = Question(
 )
 
 _ENDS = {
-    "trimmer": "right at the meshed end and too low at the open end",
-    "core": "too low at the meshed end and right at the open end",
+    "more": "right at the meshed end and too low at the open end",
+    "less": "too low at the meshed end and right at the open end",
 }
 
 
@@ -216,24 +216,28 @@ def _draw_turn(rng, plan):
 TURN = Question(
     key="measured.turn",
     lesson=LESSON,
-    prompt=lambda n: f"An oscillator's range is {_ENDS[n['case']]}. Which do you turn first, before "
-                     "you go back and forth between the ends?",
+    prompt=lambda n: f"An oscillator's range is {_ENDS[n['case']]}. What do coil and trimmer want, both "
+                     "at once?",
     draw=_draw_turn,
     answer=lambda n: n["case"],
     working=lambda n: [
-        "At the meshed end the variable makes most of the capacitance, so the coil decides there.",
-        "At the open end little is left of it, and the trimmer's picofarads count for most.",
-        f"Here the {'open' if n['case'] == 'trimmer' else 'meshed'} end is wrong: turn the "
-        f"{'trimmer' if n['case'] == 'trimmer' else 'core'}, then look at the other end again.",
+        "From end to end the variable changes the capacitance by its swing, whatever coil and trimmer "
+        "do: L = (1/(2πf_low)² − 1/(2πf_high)²)/swing. How far the ends lie apart is the coil's.",
+        f"Here they lie too {'near' if n['case'] == 'more' else 'far'}, so the coil wants "
+        f"{'more' if n['case'] == 'more' else 'less'} inductance; that alone puts both ends too "
+        f"{'low' if n['case'] == 'more' else 'high'}, and the trimmer brings them back.",
     ],
-    hints=("At which end does a picofarad of the trimmer move the frequency more?",),
+    hints=("Does the range lie in the wrong place only, or is it also too narrow or too wide?",
+           "The trimmer moves both ends the same way, and so does the coil: one alone cannot do it."),
     options=(
-        Option("trimmer", "The trimmer, towards less capacitance.",
-               "The trimmer moves the open end most, and that end is right already."),
-        Option("core", "The core, towards less inductance.",
-               "The core moves both ends by the same percentage, and the meshed end is right."),
-        Option("beat", "The beat oscillator.",
-               "It sets the pitch you hear; the range belongs to the other oscillator."),
+        Option("more", "More inductance and less trimmer capacitance.",
+               "That widens the range; look whether it is too narrow or too wide now."),
+        Option("less", "Less inductance and more trimmer capacitance.",
+               "That narrows the range; look whether it is too narrow or too wide now."),
+        Option("trimmer", "The trimmer alone.",
+               "It moves the end that is right almost as much as the wrong one."),
+        Option("coil", "The coil alone.",
+               "It moves both ends by the same percentage, and one of them is right."),
     ),
 )
 

@@ -20,6 +20,7 @@ from rxlearn.plan.coils import ADJUSTED
 from rxlearn.plan.converter_stages import converter_numbers, has_converter
 from rxlearn.plan.crystal_filter import filter_of
 from rxlearn.plan.document import Plan
+from rxlearn.plan.measured import coil_says
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.plan.power_supply_rows import PlannedSupply
 from rxlearn.plan.stages import stages_of
@@ -238,10 +239,14 @@ def _oscillator_steps(plan: Plan, band: str, *, first: bool) -> tuple[BenchStep,
         how_low = f"turn {trimmer}; leave the coil alone"
         how_high = "check only: a span too wide or too narrow wants another series capacitor"
         why, why_high = f"{drawn}.", "The series capacitor is a 5 % part."
-    again = " Then back to the step before, until both hold." if first else ""
+    # Coil and trimmer do nearly the same here: each round leaves most of the error standing.
+    again = (" If the meshed end is off then, do not go back and forth: each turn undoes most of the "
+             "other. Read five places, as below, into the lesson “Measured at the bench”: it names both "
+             "changes at once. Do both, then check both ends once." if first else "")
+    measured = f" {coil_says(plan)}" if first and coil_says(plan) else ""
     return (
         BenchStep(f"Band switch at {name}, capacitor fully meshed, counter loosely coupled to the "
-                  f"oscillator: {how_low}.", show(meshed, "Hz", digits=7), near=near, why=why),
+                  f"oscillator: {how_low}.{measured}", show(meshed, "Hz", digits=7), near=near, why=why),
         BenchStep(f"{name}, capacitor fully open: {how_high}.{again}", show(opened, "Hz", digits=7),
                   True, near=near_high, why=why_high),
     )

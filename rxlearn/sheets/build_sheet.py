@@ -36,7 +36,7 @@ from rxlearn.plan.crystal_filter_fields import (
 )
 from rxlearn.plan.document import DEMO_ORIGIN, Plan
 from rxlearn.plan.fields import FIELDS
-from rxlearn.plan.measured import dial_network, dial_readings
+from rxlearn.plan.measured import coil_says, dial_network, dial_readings
 from rxlearn.plan.power_supply import HIGH_MAINS, fitted_parts, open_checks, other_fuse, supply_of
 from rxlearn.plan.stages import receiver_of, stages_of
 from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
@@ -272,6 +272,7 @@ def _oscillator(plan: Plan, follows: Follows) -> list[Block]:
         _values(plan, _TANK, "Oscillator tank"),
         Paragraph(f"The narrower band comes onto the dial by {WAYS[way_of(plan)]}."),
         *(Paragraph(_fitted(plan, band)) for band in _BOTH),
+        *([Paragraph(coil_says(plan))] if coil_says(plan) else []),
         _follow(follows, "What follows", lambda label: label.startswith(("Coil that", "Tank",
                 "Recentring", "Oscillator with"))),
     ]

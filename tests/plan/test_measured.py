@@ -99,6 +99,7 @@ def test_a_coil_a_little_small_leaves_alignment_dial_and_fits_as_they_were():
     said = coil_says(after)
     assert "1.6 % too small" in said and "squeeze the end turns" in said and "1.800 µH ± 0.042 µH" in said
     assert coil_says(plan) == ""
+    assert sum(said in step.text for step in alignment_steps(after)) == 1
 
 
 def with_bought_parts(name="demo"):
