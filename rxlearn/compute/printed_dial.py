@@ -191,8 +191,9 @@ def _band(name: str, scale: DialScale, radius: float, sense: str) -> list[Mark]:
         edges = sorted((_drawn(low, degrees, sense), _drawn(high, degrees, sense)))
         marks.append(Arc(0, 0, radius - 1.0, *edges, 0.9))
     x, y = place_of(degrees / 2, degrees, radius - 3.6, sense)
-    most = int(1.2 * radius / (LETTER * NUMBER_HEIGHT))
-    name = name if len(name) <= most else f"{name[:most - 1]}…"
+    # A straight word below the arc: as wide as the arc falls by a millimetre (DERIVED: w²/8r).
+    most = int((8 * radius) ** 0.5 / (LETTER * NUMBER_HEIGHT)) - len(", MHz")
+    name = name if len(name) <= most else f"{name[:most - 1].rstrip()}…"
     marks.append(Word(x, y, f"{name}, MHz", 0.0, NUMBER_HEIGHT, True))
     return marks
 

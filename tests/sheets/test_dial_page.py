@@ -119,6 +119,13 @@ def test_a_ring_tells_the_shaft_s_degrees(sense):
     assert {"0", "90", "180"} <= set(numbers(dial)) and dial.ring
 
 
+def test_a_long_name_stays_within_its_band():
+    (_, scale), other = scales()
+    words = [m for m in print_dial([("W" * 80, scale), other], RADIUS).marks if isinstance(m, Word)]
+    name, = (word for word in words if word.text.startswith("W"))
+    assert name.text.endswith("…, MHz") and len(name.text) < 20
+
+
 def test_a_small_scale_says_that_it_has_no_ring():
     assert not print_dial(scales(), 35e-3).ring
 
@@ -149,8 +156,8 @@ def test_the_svg_has_the_same_size_and_the_same_lines():
 
 
 def test_a_name_with_markup_stays_text():
-    bands = [("<script>&", scale) for _, scale in scales()[:1]]
-    assert "&lt;script&gt;&amp;, MHz" in dial_svg(print_dial(bands, RADIUS), "x")
+    bands = [("<b>&", scale) for _, scale in scales()[:1]]
+    assert "&lt;b&gt;&amp;, MHz" in dial_svg(print_dial(bands, RADIUS), "x")
 
 
 @pytest.mark.parametrize("given", [
