@@ -268,9 +268,7 @@ class CoilCard:
         off = self.way.off
         if abs(off) <= NEAR:
             return "right"
-        if abs(off) > FAR:
-            return f"{1 + off:.3g} times what is wanted"
-        return f"{abs(100 * off):.3g} % too {'much' if off > 0 else 'little'}"
+        return _off_words(off)
 
     @property
     def lines(self) -> tuple[tuple[str, str], ...]:
@@ -360,8 +358,15 @@ def _out_of_reach(plan: Plan, coil: str, way: Way) -> str:
     if way.kind in ADJUSTED or abs(way.off) <= reach:
         return ""
     cure = "other turns, wire or former" if way.kind == AIR else "other turns, or another core"
-    return (f"Its inductance is {100 * abs(way.off):.3g} % too {'much' if way.off > 0 else 'little'}, "
-            f"and adjusting makes up {100 * reach:.2g} %: choose {cure}.")
+    return (f"Its inductance is {_off_words(way.off)}, and adjusting makes up "
+            f"{show(100 * reach, '%', digits=2)}: choose {cure}.")
+
+
+def _off_words(off: float) -> str:
+    """How far an inductance is off what is wanted, a ratio, in words."""
+    if abs(off) > FAR:
+        return f"{show(1 + off, '', digits=3)} times what is wanted"
+    return f"{abs(100 * off):.3g} % too {'much' if off > 0 else 'little'}"
 
 
 def _more(plan: Plan, coil: str, way: Way) -> tuple[tuple[str, str], ...]:
