@@ -153,6 +153,8 @@ class QuestionPanel(Shown):
 
     def _about_the_numbers(self) -> str:
         if self.question.uses_plan:
+            if self.numbers.get("about"):
+                return self.numbers["about"]
             if self.numbers.get("own", True):
                 return "The numbers are those of your plan."
             why = self.numbers.get("why", "")

@@ -314,6 +314,8 @@ def _radiation(plan: BandPlan, tuned_band: str, region: int) -> tuple[Radiation,
         return ()
     for crossed in occupants_of(bottom, plan.oscillator_high, region, services=(AMATEUR,)):
         ends = max(bottom, crossed.low), min(plan.oscillator_high, crossed.high)
+        if ends[0] >= ends[1]:  # it only touches an edge
+            continue
         if plan.tunes_backwards:
             signals = sorted(plan.intermediate_frequency - end for end in ends)
         else:

@@ -209,13 +209,14 @@ FAILS = Question(
            "The middles part by twice the crystal's distance from the meeting frequency."),
     options=(
         Option("works", "It can work.",
-               lambda n: f"Look again: something stops it. {_failure_words(n)}"),
+               "Look again: something stops it. Ask the three questions one by one."),
         Option("too_far", "The middles lie too far apart.",
-               lambda n: f"That is not what stops it, or not first. {_failure_words(n)}"),
+               "That is not what stops it, or not first. Work out how far apart they are, and compare "
+               "with 5 % of the oscillator."),
         Option("in_band", "The intermediate frequency lies inside a band.",
-               lambda n: f"Compare the crystal with the edges of both bands. {_failure_words(n)}"),
+               "Compare the crystal with the edges of both bands once more."),
         Option("no_oscillator", "There is no oscillator for the upper band.",
-               lambda n: f"An oscillator above zero can be found. {_failure_words(n)}"),
+               "Take the crystal off the upper band's low edge: is anything left?"),
     ),
 )
 
@@ -252,8 +253,8 @@ CAPACITOR = Question(
     key="choice.capacitor_share",
     lesson=LESSON,
     prompt=lambda n: f"{whose(n)} has its oscillator ranges about {hz(_ranges(n)[0])} and "
-                     f"{hz(_ranges(n)[1])}. By what percentage must the tank's capacitance grow "
-                     "to bring the first down to the second?",
+                     f"{hz(_ranges(n)[1])}. By what percentage must the tank's capacitance grow, "
+                     "in the middle of the dial, to bring the first down to the second?",
     draw=_draw_tank,
     answer=_growth,
     working=lambda n: [
@@ -261,6 +262,8 @@ CAPACITOR = Question(
         "Capacitance goes as one over the frequency squared, so the percentage is twice as large, "
         "nearly.",
         f"({hz(_ranges(n)[0])} / {hz(_ranges(n)[1])})² − 1 = {show(_growth(n), '%', digits=3)}.",
+        "The table names the same capacitor in percent of what the tank has at the dial's high end, "
+        "which is less: so it says a little more.",
     ],
     hints=("What is the ratio of the two frequencies?",
            "f = 1 / (2 π √(LC)): for a lower frequency C must grow as the square."),

@@ -115,13 +115,14 @@ NEARER = Question(
     ],
     hints=("Where do the two bands meet?", "Which crystal is nearer to that?"),
     options=(
-        Option("first", "The lower one.", _nearer_words),
-        Option("second", "The higher one.", _nearer_words),
+        Option("first", "The lower one.",
+               "Take half the distance of the middles, and see how far each crystal is from that."),
+        Option("second", "The higher one.",
+               "Take half the distance of the middles, and see how far each crystal is from that."),
         Option("alike", "Both alike, since one lies below and one above.",
-               lambda n: f"Below and above do not count, only how far. {_nearer_words(n)}"),
+               "Below and above do not count, only how far."),
         Option("unknown", "That depends on how wide the bands are.",
-               lambda n: "The width decides the share of the dial, not where the middles are. "
-                         + _nearer_words(n)),
+               "The width decides the share of the dial, not where the middles are."),
     ),
 )
 

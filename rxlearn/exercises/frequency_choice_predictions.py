@@ -52,8 +52,8 @@ PREDICTIONS = (
     Prediction(
         key="choice.predict_walk",
         lesson=LESSON,
-        prompt="One circuit of loaded Q 50 stands before the mixer, and 3.5 MHz to 4 MHz is "
-               "received with the oscillator on the high side. You raise the intermediate "
+        prompt="In the demo receiver one circuit of loaded Q 50 stands before the mixer, and 3.5 MHz "
+               "to 4 MHz is received with the oscillator on the high side. You raise the intermediate "
                "frequency from 1 MHz to 3.2768 MHz. What becomes of the image, and of a station "
                "on the intermediate frequency itself?",
         options=(("more_more", "Both are held down better."),
@@ -76,7 +76,8 @@ PREDICTIONS = (
                  ("neither", "A third one takes the lead.")),
         truth=lambda: {3.072e6: "same", 3.2768e6: "other"}.get(_leader(quiet=0.0), "neither"),
         because=lambda: "Nothing of the receiver has changed, only what matters to you: a ranking "
-                        "is a question of taste as well as of sums.",
+                        "is a question of taste as well as of sums. With other bands other crystals "
+                        "lead.",
     ),
     Prediction(
         key="choice.predict_pairs",
@@ -89,6 +90,7 @@ PREDICTIONS = (
         near=Tolerance("A guess within a fifth is a good one.", relative=0.2),
         digits=2,
         because=lambda: "Two arrangements and many crystals give most pairs a choice; the others "
-                        "meet where no clock was ever made.",
+                        "meet where no clock was ever made. Other regions have other band edges, and a "
+                        "few pairs more or less.",
     ),
 )

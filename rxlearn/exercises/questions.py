@@ -296,10 +296,18 @@ def _judge_value(question: Question, numbers: Numbers, clean: str, value: float)
     if tolerance.holds((value - answer) / 5 + answer, answer):
         return Verdict("wrong", f"{quote(clean)} is near, but not near enough. {tolerance.reason}",
                        value=value)
+    for misconception in question.misconceptions:
+        wrong = misconception.wrong(numbers)
+        if math.isfinite(wrong) and math.isclose(value, wrong, rel_tol=ROUNDED):
+            return Verdict("known_slip", say(misconception.sentence, numbers), misconception.name,
+                           value)
     side = "high" if value > answer else "low"
     return Verdict("wrong", f"{quote(clean)} is too {side}: look again at what is asked.",
                    value=value)
 
+
+ROUNDED = 5e-4
+"""A wrong idea's value typed to four digits is known even where a right answer must be nearer."""
 
 _COMMON_SLIPS = (
     ("sign", -1.0, "The size is right but the sign is turned round: ask which way it goes."),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 
 from rxlearn.compute.spurs import response_frequencies
 from rxlearn.compute.tuning import HIGH, LOW, oscillator_frequency, plan_band
@@ -119,6 +121,12 @@ PLACE = Question(
         Misconception("oscillator",
                       lambda n: oscillator_frequency(_place(n), n["intermediate"], n["injection"]),
                       "That is where the oscillator runs then; the dial reads the signal."),
+        Misconception("other_product",
+                      lambda n: (2 * n["intermediate"]
+                                 if not math.isclose(_place(n), 2 * n["intermediate"])
+                                 else float("nan")),
+                      "Twice the IF is where 2·signal − oscillator whistles with the oscillator "
+                      "above the signal: put this product's own orders into the rule."),
         Misconception("one_more", lambda n: _place(n) + 2 * n["intermediate"],
                       "You are twice the IF too high: look which side the oscillator is on."),
     ),
@@ -145,6 +153,13 @@ def _fast(n):
 
 def _pitch(n):
     return _fast(n).pitch_slope * n["offset"]
+
+
+def _other_way(n):
+    """The pitch with the carrier's direction mistaken, where that is another one."""
+    times = _fast(n).oscillator_order
+    other = 2 * times - _fast(n).pitch_slope
+    return other * n["offset"] if other > 1 and other != times else float("nan")
 
 
 RUNS = Question(
@@ -174,6 +189,9 @@ RUNS = Question(
                       lambda n: (_fast(n).oscillator_order * n["offset"]
                                  if _fast(n).oscillator_order > 1 else float("nan")),
                       "That is how far the product moves: the station's carrier moves as well."),
+        Misconception("wrong_way", _other_way,
+                      "You let carrier and product move the other way against each other: look "
+                      "at the signs of both, and add or take off."),
         Misconception("orders_added", lambda n: _fast(n).order * n["offset"],
                       "The station stands still, so its order does not count here: only the "
                       "oscillator moves."),
@@ -258,6 +276,9 @@ READ = Question(
     misconceptions=(
         Misconception("above", lambda n: 2 * _oscillator(n) + n["intermediate_frequency"],
                       "That is signal − 2·oscillator, an IF above the harmonic instead of below."),
+        Misconception("image", lambda n: 2 * _oscillator(n) - n["signal"],
+                      "That is the image, which the oscillator itself makes; here its second "
+                      "harmonic does."),
         Misconception("harmonic", lambda n: 2 * _oscillator(n),
                       "That is the harmonic itself: the signal lies one IF away from it."),
         Misconception("half", lambda n: (2 * _oscillator(n) - n["intermediate_frequency"]) / 2,

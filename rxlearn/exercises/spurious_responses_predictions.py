@@ -68,7 +68,7 @@ PREDICTIONS = (
     Prediction(
         key="spurs.predict_strongest",
         lesson=LESSON,
-        prompt="A set with an IF of 3.2768 MHz is tuned to 10.125 MHz, its oscillator on "
+        prompt="The demo receiver, with an IF of 3.2768 MHz, is tuned to 10.125 MHz, its oscillator on "
                "6.8482 MHz, behind one circuit of loaded Q 50. Which unwanted signal comes "
                "through strongest?",
         options=(("image", "The image on 3.5714 MHz."),
@@ -76,8 +76,7 @@ PREDICTIONS = (
                  ("harmonic", "One on 10.4196 MHz, by the oscillator's second harmonic.")),
         truth=_strongest,
         because=lambda: "The second harmonic less the IF lands close to the band, where the "
-                        "preselector hardly weakens it; image and IF lie far away. Set the band to "
-                        "see it.",
+                        "preselector hardly weakens it; image and IF lie far away.",
     ),
     Prediction(
         key="spurs.predict_line",

@@ -23,7 +23,8 @@ __all__ = ["LESSON", "PREDICTIONS", "QUESTIONS"]
 
 
 def _opening(n):
-    return (f"{whose(n)} hears {n['name']} on its {n['main_name']} dial, through a converter with "
+    whom = f"Suppose {whose(n)[0].lower()}{whose(n)[1:]}" if n.get("supposed") else whose(n)
+    return (f"{whom} hears {n['name']} on its {n['main_name']} dial, through a converter with "
             f"a crystal on {hz(n['crystal'])}.")
 
 

@@ -49,8 +49,13 @@ def converter(rng, plan=None):
             drawer=[row[0] for row in held(source, "crystals.drawer", ())], region=region)
     except Unclear:
         return converter(rng, None)
+    own_third = not chosen.why and held(source, "third_band.wanted", "no") == "yes"
     found = {
-        "own": numbers["own"], "name": chosen.name, "low": chosen.low, "high": chosen.high,
+        "own": numbers["own"], "why": numbers["why"], "supposed": not own_third,
+        "about": "" if own_third or not numbers["own"] else (
+            f"{chosen.why} What serves on your dials stands in." if chosen.why else
+            "Your plan wants no third band yet: one that your dials can read stands in."),
+        "name": chosen.name, "low": chosen.low, "high": chosen.high,
         "crystal": chosen.crystal, "main_low": main.band_low, "main_high": main.band_high,
         "main_name": held(source, f"{main_key}.name", "80 m"), "injection": main.injection,
         "intermediate_frequency": main.intermediate_frequency,

@@ -119,9 +119,9 @@ class CleanAndDirtyFigure(LiveFigure):
         return (
             "A crossing sits at a fixed ratio of oscillator to intermediate frequency, a fraction "
             "of small whole numbers. So each spoils one stretch of intermediate frequencies, as "
-            "wide, in percent, as the band: a wide band leaves few gaps. "
+            "wide, in percent, as the band, and a wide band leaves little between them. "
             f"{_mhz(wide.plan.band_low)} to {_mhz(wide.plan.band_high)} MHz has "
-            f"{int(inside.sum())} of them on this axis up to order {result.order}. The thick ones "
+            f"{int(inside.sum())} spoilt stretches on this axis up to order {result.order}. The thick ones "
             "are of order four and less and the loudest; the thin ones, above seven, are often "
             "under the noise. Harmonics of the intermediate frequency that fall into the band are "
             "among them."

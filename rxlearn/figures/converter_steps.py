@@ -47,7 +47,7 @@ class ConverterStepsFigure(LiveFigure):
         """The ladder's bands and the wedges' scales are fixed; the station moves through."""
         ladder = figure.add_axes((0.135, 0.455, 0.85, 0.48))
         ladder.set(xlim=(0, self._top), ylim=(-0.5, 4.6))
-        ladder.set_title("Down in two steps (MHz)", fontsize=style.SIZE)
+        ladder.set_title("To the dial in two steps (MHz)", fontsize=style.SIZE)
         ladder.set_yticks(list(LANES.values()), [
             "station", "crystal", "main dial", "main oscillator", "IF"])
         ladder.tick_params(axis="y", length=0, labelsize=10.5)

@@ -128,7 +128,7 @@ def _verdict(offer: Offer, best: Offer | None) -> str:
         return "does not serve"
     against = len(offer.plan.speaks_against)
     words = f"{_percent(offer)}, {against} against"
-    return f"◀ {words}" if offer is best else words
+    return f"best: {words}" if offer is best else words
 
 
 def _percent(offer: Offer) -> str:

@@ -81,7 +81,8 @@ class FrequencyChoiceFigure(LiveFigure):
         choice, row = result.choice, int(result.rows[result.picked])
         verdicts = [verdict_of(choice, row, key) for key in result.keys]
         counts = ", ".join(f"{verdicts.count(zone)} {zone}" for zone in reversed(ZONES))
-        words = f"{_crystal(choice, row)}: of {len(verdicts)} things weighed here {counts}."
+        words = (f"{_crystal(choice, row)}: of the {len(verdicts)} things drawn here, out of {len(COLUMN_OF)} that "
+                 f"are weighed, {counts}.")
         if len(result.rows) == 1:
             return f"{words} It is the only scheme of this pair that works."
         best = result.standings.max(axis=0)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
 from matplotlib.figure import Figure
 
 from rxlearn.compute.quantities import show
-from rxlearn.compute.spur_chart import DialPlace, Line
+from rxlearn.compute.spur_chart import DialPlace, Line, chart_spurs
 from rxlearn.compute.spurs import (
     BREAKTHROUGH, HALF_IF, HARMONIC_IMAGE, HIGHER, IMAGE, SUBHARMONIC,
 )
@@ -20,7 +21,7 @@ from rxlearn.figures.spur_words import (
     ROLES, khz, kind_words, level, listed, mhz, whistle_key, whistle_words,
 )
 
-POOL = {IMAGE: 1, BREAKTHROUGH: 1, SUBHARMONIC: 4, HALF_IF: 2, HARMONIC_IMAGE: 14, HIGHER: 48}
+POOL = {IMAGE: 1, BREAKTHROUGH: 1, SUBHARMONIC: 6, HALF_IF: 2, HARMONIC_IMAGE: 16, HIGHER: 56}
 """How many lines of each kind there are: enough for what comes near the dial."""
 
 FLAGS = 3
@@ -31,6 +32,13 @@ LISTED = 8
 
 NARROWEST = 200e3
 """The least (Hz) that is shown to either side of the wanted signal."""
+
+
+def _to_neighbour(plan: BandPlan) -> float:
+    """How far (Hz) the picture has to reach for the nearest line of the usual order to be in it."""
+    chart = chart_spurs(plan, points=3, highest_frequency=1e9)
+    return 1.1 * min(float(np.nanmin(np.abs(line.frequencies - chart.tuned)))
+                     for line in chart.lines)
 
 
 class SpurChartFigure(LiveFigure):
@@ -46,7 +54,7 @@ class SpurChartFigure(LiveFigure):
     columns = ("Product", "Here it receives", "Off the dial by", "Level here", "Whistle")
 
     def __init__(self, plans: Sequence[BandPlan], reduction: float) -> None:
-        reach = max(NARROWEST, *(p.band_high - p.band_low for p in plans),
+        reach = max(NARROWEST, *map(_to_neighbour, plans), *(p.band_high - p.band_low for p in plans),
                     *(0.02 * p.band_low for p in plans))
         # Nothing is received below zero.
         self._reach = min(reach, *(0.9 * p.band_low for p in plans))

@@ -11,7 +11,7 @@ from matplotlib.patches import Polygon
 from rxlearn.compute.adding_tolerances import tally
 from rxlearn.compute.drawn_receivers import band_plan
 from rxlearn.compute.quantities import show, show_span
-from rxlearn.compute.receiver_parts import COIL, SPREAD_SERIES, SWING, SWITCHED
+from rxlearn.compute.receiver_parts import COIL, SERIES, SPREAD_SERIES, SWING, SWITCHED
 from rxlearn.compute.tolerances import Probability, Tolerances
 from rxlearn.figures import style
 from rxlearn.figures.adding_tolerances import hill_outline
@@ -105,14 +105,13 @@ class ManyReceiversFigure(LiveFigure):
     def explain(self, result: Tolerances) -> str:
         """What the trimmer can and cannot do, with the numbers on screen."""
         build = result.build
-        plan, swing = band_plan(build), build.part(SWING)
+        plan = band_plan(build)
         room = 2 * build.beyond / plan.oscillator_span
         width = result.dial_high - result.dial_low
         spans = np.quantile(width, (0.005, 0.995))
         words = (
-            f"The trimmer puts one end of the dial right, not its width. The swing, "
-            f"{show(swing.nominal, 'F', digits=3)} ± {show(100 * swing.tolerance, '%', digits=3)}, "
-            f"makes dials of {show_span(*spans, 'Hz', digits=4, prefix='k')} for a band of "
+            f"The trimmer puts one end of the dial right, not its width. The {_width_makers(build)} "
+            f"dials of {show_span(*spans, 'Hz', digits=4, prefix='k')} for a band of "
             f"{show(plan.oscillator_span, 'Hz', digits=4, prefix='k')}. "
         )
         if room < 1e-6:
@@ -123,6 +122,17 @@ class ManyReceiversFigure(LiveFigure):
                       "band, where the trimmer keeps it, half above. ")
         return words + (f"Another seed draws other receivers, and the share stays within "
                         f"± {_half(result.covers)} or so: that is how well it is known.")
+
+
+def _width_makers(build) -> str:
+    """The parts that decide the dial's width, as a subject with its verb."""
+    swing, series = build.part(SWING), build.part(SERIES)
+    words = f"swing, {_part(swing)}"
+    return f"{words}, and the series capacitor, {_part(series)}, make" if series.nominal else f"{words}, makes"
+
+
+def _part(part) -> str:
+    return f"{show(part.nominal, 'F', digits=3)} ± {show(100 * part.tolerance, '%', digits=3)}"
 
 
 def of_hundred(share: Probability) -> str:

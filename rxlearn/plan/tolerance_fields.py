@@ -13,7 +13,7 @@ TOLERANCE_FIELDS = (
              section=_SECTION, why="It is printed on them; J stands for 5 %, G for 2 %, F for 1 %."),
     quantity("tolerance.variable", "Tuning capacitor, tolerance (±)", "%", 0.0, 50.0, 5.0,
              section=_SECTION,
-             why="Nothing makes up for it: the swing sets how wide the dial is."),
+             why="Nothing makes up for it: the swing, and a series capacitor before it, set the dial's width."),
     quantity("tolerance.strays", "Strays and valve, guessed to (±)", "%", 0.0, 90.0, 25.0,
              section=_SECTION, why="Nobody buys them, so nobody knows them before measuring."),
     quantity("trimmer.low", "Trimmer, smallest", "F", 0.0, 200e-12, 3e-12, section=_SECTION,

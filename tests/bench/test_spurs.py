@@ -80,3 +80,12 @@ def test_names_change_places_with_what_they_name(planned):
     before = opened.panel.texts["names"]
     opened.turn(place=90)
     assert opened.panel.texts["names"] != before
+
+
+@pytest.mark.parametrize("pair", ["20 m + 17 m", "17 m + 10 m"])
+def test_the_nearest_line_is_in_the_picture(planned, pair):
+    """Each line is where its product makes the IF: one of them at least is to be seen on either band."""
+    opened = planned("spur_chart", PLANS[pair])
+    for band in ("lower_band", "upper_band"):
+        opened.turn(band=band)
+        assert any(line.get_visible() for lines in opened.figure._lines.values() for line in lines)

@@ -382,3 +382,10 @@ def test_tank_with_too_little_capacitance_is_refused():
     scheme = swap_bands(1e6, 2.9e6, 20.0e6, 20.1e6, 3.0e6)
     with pytest.raises(Unclear, match="^Capacitor of .* would have to be taken from a tank"):
         recentre(scheme, 2e-6)
+
+
+def test_an_oscillator_that_only_touches_a_band_does_not_cross_it():
+    """DERIVED: by the sum on 6 MHz, 160 m asks for 6 - 2.0 to 6 - 1.8 MHz: 4 MHz, the edge of 80 m in
+    region 2, is touched with the dial on 2 MHz and never crossed."""
+    scheme = swap_bands(1.8e6, 2.0e6, 10.1e6, 10.15e6, 6e6, lower_injection=SUM)
+    assert not [item for item in scheme.radiation if item.crossed.name == "80 m"]

@@ -8,7 +8,7 @@ import math
 import numpy as np
 import pytest
 
-from rxlearn.exercises.questions import judge
+from rxlearn.exercises.questions import fresh_numbers, judge
 from rxlearn.exercises.registry import find, find_prediction
 from rxlearn.exercises.worked_examples import worked_steps
 from rxlearn.plan.document import Change, Plan
@@ -127,3 +127,30 @@ def test_a_pair_with_twice_the_if_in_its_band_is_told_so():
     # DERIVED: 2 × 3.579545 and 4 × 3.579545 MHz.
     assert "7159.1 kHz by 2·signal − oscillator, pitch 2 kHz" in words
     assert "14318.2 kHz by 3·oscillator − 2·signal, pitch 4 kHz" in words
+
+
+@pytest.mark.parametrize("key, numbers, typed, slip", [
+    # DERIVED: 3·O − 2·f rises by 3d, and the carrier, f − O, falls by d: with its sign mistaken 2d.
+    ("spurs.pitch", {"whistle": 1, "offset": 700.0}, "1400 Hz", "wrong_way"),
+    # DERIVED: 2·f − (f + IF) = IF at f = 2·IF, the high side's place.
+    ("spurs.place", {"product": "3·oscillator − 2·signal", "injection": "low",
+                     "intermediate": 2e6}, "4 MHz", "other_product"),
+    # DERIVED: 3.75 + 2 × 3.2768 MHz.
+    ("spurs.read", BAND | {"signal": 3.75e6}, "10.3036 MHz", "image"),
+    # DERIVED: 6 × 4.194304 MHz is 25.165824, and a reader writes four digits of it.
+    ("choice.harmonic", {"intermediate_frequency": 4.194304e6, "low": 28e6, "high": 29.7e6,
+                         "order": 7}, "25.17 MHz", "one_low"),
+])
+def test_the_slips_that_the_lesson_is_about_are_known(key, numbers, typed, slip):
+    found = judge(find(key), numbers, typed)
+    assert (found.state, found.misconception) == ("known_slip", slip)
+
+
+def test_a_wrong_choice_does_not_give_the_numbers_away():
+    for key in ("choice.fails", "choice.nearer"):
+        question = find(key)
+        numbers = fresh_numbers(question, 1, None)
+        right = question.answer(numbers)
+        for option in question.options:
+            if option.key != right:
+                assert "kHz" not in judge(question, numbers, option.key).sentence

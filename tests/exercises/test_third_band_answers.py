@@ -146,3 +146,11 @@ class AnotherPlan:
 
     def value(self, key):
         return self._values.get(key) or Plan.demo().value(key)
+
+
+def test_a_plan_without_a_third_band_is_asked_to_suppose_one():
+    for wanted in ("no", "yes"):
+        question = registry.find("third.landing")
+        n = fresh_numbers(question, 1, changed(third_band__wanted=wanted))
+        assert question.prompt(n).startswith("Suppose your") == (wanted == "no")
+        assert ("wants no third band" in n["about"]) == (wanted == "no")
