@@ -42,6 +42,12 @@ def electrolytic_above(farads: float) -> float:
     return next(value for value in sold if value >= 0.99 * farads)
 
 
+def preferred_not_below(value: float, series: str) -> float:
+    """The smallest value of ``series`` that is not below ``value``; raises as the nearest does."""
+    below, above = _neighbours(value, series)
+    return below if below >= value * (1 - 1e-9) else above
+
+
 def _neighbours(value: float, series: str) -> tuple[float, float]:
     """The largest preferred value not above ``value``, and the one after it."""
     value = VALUE.check(value)

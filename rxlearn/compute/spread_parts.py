@@ -15,7 +15,11 @@ from dataclasses import dataclass, replace
 from scipy.optimize import brentq
 
 from rxlearn.compute.band_spread import Coverage, Network, cover, solve_network
-from rxlearn.compute.preferred_values import nearest_preferred, preferred_below
+from rxlearn.compute.preferred_values import (
+    nearest_preferred,
+    preferred_below,
+    preferred_not_below,
+)
 from rxlearn.compute.quantities import Range, Unclear, show
 from rxlearn.compute.tank import capacitance_for
 from rxlearn.compute.variable_capacitor import VariableCapacitor
@@ -55,10 +59,12 @@ class BoughtSpread:
 def spread_with_parts(
     low: float, high: float, inductance: float, variable: VariableCapacitor, *,
     preferred: str = "E12", margin: float = 0.0, across: float = 0.0, strays: float = 0.0,
-    valve: float = 0.0,
+    valve: float = 0.0, covering: bool = False,
 ) -> BoughtSpread:
     """Solve for ``low``..``high`` (Hz) with ``margin`` (Hz) to spare, and round to ``preferred``.
 
+    The series capacitor goes to the nearest value; ``covering`` takes the next one up, so that the
+    dial is never narrower than the range.
     Raises :class:`Unclear` where no network exists; see
     :func:`~rxlearn.compute.band_spread.solve_network`.
     """
@@ -72,7 +78,8 @@ def spread_with_parts(
         low - margin, high + margin, inductance, variable, across=across, strays=strays,
         valve=valve,
     )
-    series = None if network.series is None else nearest_preferred(network.series, preferred)
+    rounding = preferred_not_below if covering else nearest_preferred
+    series = None if network.series is None else rounding(network.series, preferred)
     parallel = _rounded_or_none(network.parallel, preferred)
     rounded = replace(network, series=series, parallel=parallel)
     trimmed = centred(rounded, (low + high) / 2)

@@ -23,6 +23,12 @@ from rxlearn.plan.scheme import scheme_of
 PREFERRED = "E12"
 """The series from which a lesson proposes parts: small capacitors are stocked in it."""
 
+FINE = "E24"
+"""The series for a capacitor that decides how wide a dial is; of two E12 ones in parallel if need be."""
+
+ROOM = 0.01
+"""Room beyond either end of a dial of parts that can be bought, as a share of its width."""
+
 OTHER = {"lower_band": "upper_band", "upper_band": "lower_band"}
 
 SWITCHED_WAY, SPREAD_WAY = "switched", "spread"
@@ -89,12 +95,16 @@ def solved(plan: Plan, band: str) -> Network:
 
 
 def bought(plan: Plan, band: str | None = None) -> BoughtSpread:
-    """The network of ``band`` (the narrower one if none is given) with parts that can be bought."""
+    """The network of ``band`` (the narrower one if none is given) with parts that can be bought.
+
+    Its dial is never narrower than the band, with a little room for a trimmer set by hand.
+    """
     narrow = narrow_band(plan)
     found = band_of(plan, band or narrow)
+    room = ROOM * (found.oscillator_high - found.oscillator_low)
     return spread_with_parts(
         found.oscillator_low, found.oscillator_high, plan.value("oscillator.inductance"),
-        variable_of(plan), preferred=PREFERRED,
+        variable_of(plan), preferred=FINE, covering=True, margin=room,
         across=plan.value("band_spread.across") if band in (None, narrow) else 0.0,
         **fixed_parts(plan),
     )

@@ -95,7 +95,7 @@ def test_the_worked_example_works_the_demo():
     text = " ".join(steps)
     # DERIVED as above: 4.31 pF, of 40; 12.5 kHz a turn, 125 Hz a division.
     for part in ("6.8232 MHz to 6.8732 MHz", "a swing of 4.31 pF", "Behind 12.2 pF",
-                 "12 pF in series and 270 pF across", "4 turns of the knob: 12.5 kHz to a turn",
+                 "13 pF in series and 270 pF across", "4 turns of the knob: 12.5 kHz to a turn",
                  "125 Hz to one of 100 divisions", "-281 Hz per °C"):
         assert part in text
     assert "Here it stops" not in text

@@ -108,9 +108,10 @@ def test_the_drawn_oscillator_tunes_both_bands(name, lessons):
         edges = sorted(f + sign * plan.value("intermediate_frequency") for f in (low, high))
         span = edges[1] - edges[0]
         if band != narrow_band(plan) or way_of(plan) == SPREAD_WAY:
-            # Filled by the band, but for what a preferred series capacitor takes or gives.
-            assert wanted[0] == pytest.approx(edges[0], abs=0.2 * span)
-            assert wanted[1] == pytest.approx(edges[1], abs=0.2 * span)
+            # Filled by the band, all of it; a step of E24 adds at most a tenth to the series
+            # capacitor, and little more than that to the dial; 1 % is room.
+            assert edges[0] - 0.12 * span <= wanted[0] <= edges[0] + 60
+            assert edges[1] - 60 <= wanted[1] <= edges[1] + 0.12 * span
         else:
             assert wanted[0] <= edges[0] + 1 and wanted[1] >= edges[1] - 1 or name == "17 m and 10 m"
 
@@ -129,11 +130,11 @@ def test_recentring_counts_only_while_the_band_has_no_capacitors_of_its_own():
 def test_dial_and_alignment_are_those_of_the_parts_in_the_plan():
     plan = kept("demo", "image_swapping", "band_spread")
     network = dial_network(plan, "upper_band")
-    # 12 pF is what the lesson proposes for the exact 12.2 pF (E12, IEC 60063).
-    assert network.series == pytest.approx(12 * PF, abs=0)
+    # 13 pF is what the lesson proposes for the exact 12.2 pF: the next of E24, IEC 60063.
+    assert network.series == pytest.approx(13 * PF, abs=0)
     assert solved(plan, "upper_band").series != network.series
     meshed = float(network.frequency_at(0.0))
-    assert any(f"{meshed / 1e6:.4f}"[:6] in step.expect for step in alignment_steps(plan))
+    assert any(f"{meshed / 1e6:.7g} MHz" == step.expect for step in alignment_steps(plan))
 
 
 @pytest.mark.parametrize("farads", [1 * PF, 12 * PF, 25 * PF, 33 * PF, 60.5 * PF, 246.6 * PF,
@@ -156,7 +157,7 @@ def test_the_list_has_what_the_drawing_has():
     for use in uses:
         ref = use.where.split()[1]
         sums[ref] = sums.get(ref, 0.0) + (use.amount or (TRIMMER if use.kind == "trimmer" else 0.0))
-    assert sums["C10"] == pytest.approx(27 * PF, abs=0) and sums["C4"] == pytest.approx(12 * PF, abs=0)
+    assert sums["C10"] == pytest.approx(27 * PF, abs=0) and sums["C4"] == pytest.approx(13 * PF, rel=0.03, abs=0)
     for ref, band in (("C3", "lower_band"), ("C8", "upper_band")):
         wanted = built(plan, band).parallel - 27 * PF
         assert wanted < sums[ref] < wanted + TRIMMER  # the trimmer can go up and down from there
