@@ -294,7 +294,7 @@ def _amplifier(circuit: Circuit) -> tuple[Item, ...]:
         onward = (("dot", (16.0, 5.3)), ("C below", "C5", (16.0, 5.3), (18.0, 5.3)),
                   ("out", (18.0, 5.3), "to the mixer"))
     else:
-        onward = (("out", (16.6, 4.7), "coupled to the second coil"),)
+        onward = (("out", (16.2, 4.7), "L1 couples to the second coil"),)
     return (("pentode",), *_input("pentode", "C1", "R1", "signal"), *_cathode("R2", "C2"),
             *_suppressor("grid 3"), *_screen("R3", "C3", "grid 2"),
             ("wire", "V.anode", (11.0, 5.3), (13.4, 5.3)), ("dot", (13.4, 5.3)),
