@@ -112,7 +112,7 @@ class BlockDiagramFigure(LiveFigure):
 
     def _row_names(self, sheet: Axes) -> None:
         for row, name in enumerate(self._receiver.names):
-            sheet.text(16, ROWS[row], _cut(name), fontsize=9.5, va="baseline", parse_math=False,
+            sheet.text(16, ROWS[row], _cut(name, 6), fontsize=9.5, va="baseline", parse_math=False,
                        weight="bold")
         sheet.text(6, (BLOCK_TOP + BLOCK_BOTTOM) / 2 + 4, "aerial", fontsize=10, va="baseline")
         sheet.text(6, 324, "level", fontsize=10, va="baseline")

@@ -24,7 +24,7 @@ from rxlearn.sheets.pages import (
     is_turned,
 )
 
-LONG, SHORT = 24, 8
+LONG, SHORT = 20, 8
 """A word of more letters than that may be torn; a table of at most so many rows is not."""
 
 # No size of paper: whoever prints it has A4 or Letter.
@@ -38,7 +38,7 @@ table { border-collapse: collapse; width: 100%; margin: 2mm 0 4mm; font-size: 9.
 caption { text-align: left; font-weight: bold; padding: 1mm 0; break-after: avoid; }
 th, td { border: 0.2mm solid #777; padding: 0.8mm 1.6mm; text-align: left; vertical-align: top;
   white-space: pre-line; hyphens: manual; }
-.long { overflow-wrap: anywhere; } h1, h2, p, li { overflow-wrap: break-word; }
+.long, caption, h1, h2, p, li { overflow-wrap: anywhere; }
 thead { display: table-header-group; break-inside: avoid; break-after: avoid; }
 tr, .picture, .short { break-inside: avoid; } p { orphans: 3; widows: 3; }
 tbody tr:first-child { break-after: avoid; } tbody tr:last-child { break-before: avoid; }
@@ -109,7 +109,7 @@ def _written(block: Block, number: int, following: Block | None) -> str:
 def _table(block: Table) -> str:
     total = sum(block.widths)
     columns = "".join(f'<col style="width:{100 * w / total:.1f}%">' for w in block.widths)
-    head = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in block.head)
+    head = "".join(f'<th scope="col"{_torn(cell)}>{escape(cell)}</th>' for cell in block.head)
     rows = "".join(
         "<tr>" + "".join(f"<td{_torn(cell)}>{escape(cell)}</td>" for cell in row) + "</tr>"
         for row in block.rows
@@ -128,7 +128,7 @@ def _steps(block: Steps) -> str:
     rows = []
     for step in block.steps:
         hold = f'<br><span class="hold">{escape(HOLD)}</span>' if step.hold else ""
-        rows.append(f"<tr><td>☐</td><td>{escape(step.text)}{hold}</td>"
+        rows.append(f"<tr><td>☐</td><td{_torn(step.text)}>{escape(step.text)}{hold}</td>"
                     f"<td>{escape(step.expected)}</td><td></td></tr>")
     return (f'<table class="steps"><caption>{escape(block.caption)}</caption><thead><tr>'
             f'<th scope="col">done</th><th scope="col">what to do</th>'
