@@ -8,7 +8,7 @@ from rxlearn.bench.controls import Choice, Knob
 from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.live import LiveBench, Setting, live_with_plan
 from rxlearn.bench.panel import Panel, Stray
-from rxlearn.bench.shown import Shown
+from rxlearn.bench.shown import FollowsPlan
 from rxlearn.compute.dial_scale import DialScale, draw_scale
 from rxlearn.compute.printed_dial import RADIUS, PaperPlace, place_on_paper
 from rxlearn.compute.quantities import Unclear
@@ -35,7 +35,7 @@ _GROUPS = {
 _WORDS = {"build-sheet.pdf": "Build sheet as PDF", "build-sheet.html": "Build sheet as a web page"}
 
 
-class SheetPanel(Shown):
+class SheetPanel(FollowsPlan):
     """What the plan still lacks, and its files; made by :func:`build_sheet`.
 
     The plan is read afresh at every press.  The sheet names high voltages, so all of it stays
@@ -43,12 +43,10 @@ class SheetPanel(Shown):
     """
 
     def __init__(self, desk: Desk) -> None:
-        self.desk = desk
         self.panel = Panel(TITLE, self._hear, gate=desk.gate)
         self._word = ("", "plain")
         self._made: tuple[Plan, Sheet] | None = None
-        self._lay_out()
-        desk.watch_plan(self._lay_out)
+        self._follow(desk)
 
     def save(self, folder: str | Path) -> tuple[str, ...]:
         """Write every file into ``folder`` and return their names.
@@ -66,11 +64,6 @@ class SheetPanel(Shown):
     def press(self, name: str) -> None:
         """Press the button for the file ``name``."""
         self._hear("press", name, None)
-
-    def close(self) -> None:
-        """Take the panel out of the page."""
-        self.desk.unwatch_plan(self._lay_out)
-        super().close()
 
     def _hear(self, event: str, key: str, value: object) -> None:
         if event != "press" or key not in FILES:

@@ -6,7 +6,7 @@ from rxlearn.bench.controls import Choice, Knob
 from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.live import LiveBench, Setting, live, live_with_plan
 from rxlearn.bench.panel import Panel, Stray
-from rxlearn.bench.shown import Shown
+from rxlearn.bench.shown import FollowsPlan
 from rxlearn.compute.bench_fit import ZERO, BenchFit, Quarrel, Reading
 from rxlearn.compute.practice_bench import CoilBench, PracticeBench, practise, practise_coil
 from rxlearn.compute.quantities import Unclear, show
@@ -119,25 +119,18 @@ def _readings_setting() -> Setting:
     )
 
 
-class ReadingsPanel(Shown):
+class ReadingsPanel(FollowsPlan):
     """What the readings in the plan say, what to turn, and what becomes of the plan."""
 
     def __init__(self, desk: Desk) -> None:
-        self.desk = desk
         self.panel = Panel("What your readings say", self._hear)
         self._word = ("", "plain")
-        self._lay_out()
         self.panel.plain_text = "\n".join(_findings(Plan.demo()))
-        desk.watch_plan(self._lay_out)
+        self._follow(desk)
 
     def press(self, key: str) -> None:
         """Press ``again`` or ``save``."""
         self._hear("press", key, None)
-
-    def close(self) -> None:
-        """Take the panel out of the page."""
-        self.desk.unwatch_plan(self._lay_out)
-        super().close()
 
     def _hear(self, event: str, key: str, value: object) -> None:
         if event != "press" or key not in ("again", "save"):
@@ -179,19 +172,12 @@ def your_readings() -> ReadingsPanel:
     return desk.place("readings", lambda: ReadingsPanel(desk))
 
 
-class SupplyPanel(Shown):
+class SupplyPanel(FollowsPlan):
     """The supply voltages read, beside those that the plan expects; made by :func:`supply_check`."""
 
     def __init__(self, desk: Desk) -> None:
-        self.desk = desk
         self.panel = Panel("Supply voltages", _nothing_to_turn, gate=desk.gate)
-        self._lay_out()
-        desk.watch_plan(self._lay_out)
-
-    def close(self) -> None:
-        """Take the panel out of the page."""
-        self.desk.unwatch_plan(self._lay_out)
-        super().close()
+        self._follow(desk)
 
     def _lay_out(self) -> None:
         self.panel.parts = _supply_parts(self.desk.plan())
@@ -203,19 +189,12 @@ def supply_check() -> SupplyPanel:
     return desk.place("supply readings", lambda: SupplyPanel(desk))
 
 
-class AlignmentPanel(Shown):
+class AlignmentPanel(FollowsPlan):
     """The alignment's steps, each with what the plan expects; made by :func:`alignment`."""
 
     def __init__(self, desk: Desk) -> None:
-        self.desk = desk
         self.panel = Panel("Alignment, in order", _nothing_to_turn)
-        self._lay_out()
-        desk.watch_plan(self._lay_out)
-
-    def close(self) -> None:
-        """Take the panel out of the page."""
-        self.desk.unwatch_plan(self._lay_out)
-        super().close()
+        self._follow(desk)
 
     def _lay_out(self) -> None:
         try:

@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 from rxlearn.bench.desk import Desk, the_desk
 from rxlearn.bench.panel import Panel, Stray
-from rxlearn.bench.shown import Shown
+from rxlearn.bench.shown import FollowsPlan
 from rxlearn.compute.quantities import Unclear
 from rxlearn.data.parts_trade import EASE, EASY, MADE
 from rxlearn.plan.document import Change, Plan
@@ -44,7 +44,7 @@ COLUMNS: dict[str, tuple[str, Callable[[PlannedPart], object]]] = {
 """Column to its heading and what it sorts by: what wants most attention first."""
 
 
-class PartsPanel(Shown):
+class PartsPanel(FollowsPlan):
     """The list with its sums; made by :func:`parts_list`.
 
     A row that is pressed shows why the part is rated so, how it is found and what serves in its
@@ -52,13 +52,11 @@ class PartsPanel(Shown):
     """
 
     def __init__(self, desk: Desk) -> None:
-        self.desk = desk
         self.panel = Panel(TITLE, self._hear, gate=desk.gate)
         self._view, self._sort, self._turned = "all", "part", False
         self._picked, self._pasting = "", False
         self._word = ("", "plain")
-        desk.watch_plan(self._lay_out)
-        self._lay_out()
+        self._follow(desk)
 
     def press(self, key: str) -> None:
         """Press ``view:…``, ``sort:…``, ``row:…``, ``csv`` or ``bring``."""
@@ -67,11 +65,6 @@ class PartsPanel(Shown):
     def submit(self, form: str, **typed: str) -> None:
         """Fill in the form ``part`` (have, price, note) or ``paste`` (text)."""
         self._hear("type", form, typed)
-
-    def close(self) -> None:
-        """Take the panel out of the page."""
-        self.desk.unwatch_plan(self._lay_out)
-        super().close()
 
     # -- what is heard ------------------------------------------------------
     def _hear(self, event: str, key: str, value: object) -> None:

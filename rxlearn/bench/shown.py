@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rxlearn.bench.desk import Desk
 from rxlearn.bench.panel import Panel
 
 
@@ -21,3 +22,26 @@ class Shown:
 
     def __repr__(self) -> str:
         return repr(self.panel)
+
+
+class FollowsPlan(Shown):
+    """One whose panel is laid out anew whenever another panel here has saved the plan.
+
+    A subclass makes its ``panel`` in ``__init__`` and ends with :meth:`_follow`.
+    """
+
+    desk: Desk
+
+    def _follow(self, desk: Desk) -> None:
+        self.desk = desk
+        self._lay_out()
+        desk.watch_plan(self._lay_out)
+
+    def _lay_out(self) -> None:
+        """Put the parts for the plan as it is now into the panel."""
+        raise NotImplementedError
+
+    def close(self) -> None:
+        """Take the panel out of the page."""
+        self.desk.unwatch_plan(self._lay_out)
+        super().close()
