@@ -156,3 +156,12 @@ def test_compensation_takes_the_middle_away_and_leaves_the_width(planned):
     opened.turn(fitted=28.5 * PF)
     middle, width = spread()
     assert abs(middle) < 0.1 * abs(plain[0]) and width > 0.9 * plain[1]
+
+
+def test_the_sentence_names_every_part_that_decides_the_width(planned):
+    """DERIVED: behind a series capacitor Cs the swing counts by (Cs/(C + Cs))², so Cs counts too."""
+    assert "The swing, 40 pF ± 5 %, makes dials of" in planned("many_receivers", {}).explanation
+    broad = planned("many_receivers", ODD_PLANS["broadcast gang"])
+    series = any(part.name == "series capacitor" and part.nominal
+                 for part in broad.result.build.parts)
+    assert ("series capacitor" in broad.explanation.split("dials of")[0]) == series
