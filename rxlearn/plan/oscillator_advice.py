@@ -40,10 +40,14 @@ TOO_MUCH = 0.6
 
 @dataclass(frozen=True)
 class Advice:
-    """What to do on one band: the numbers of ``adjustment``, and in ``sentences``."""
+    """What to do on one band: the numbers of ``adjustment``, and in ``sentences``.
+
+    ``settles`` says whether the dial holds afterwards; a coil wound anew wants fresh readings.
+    """
 
     adjustment: Adjustment
     sentences: tuple[str, ...]
+    settles: bool = True
 
 
 def advise(plan: Plan, fits: dict[str, BenchFit]) -> dict[str, Advice]:
@@ -59,7 +63,10 @@ def advise(plan: Plan, fits: dict[str, BenchFit]) -> dict[str, Advice]:
         found[wide] = first
     if narrow in fits:
         found[narrow] = _narrow(plan, narrow, fits[narrow], first.adjustment if first else None)
-        if first is not None and quarrel(fits[wide], fits[narrow]):
+        if first is not None and not first.settles:
+            found[narrow] = replace(found[narrow], sentences=(
+                f"First {plan.value(f'{wide}.name')}, then take this dial again.",))
+        elif first is not None and quarrel(fits[wide], fits[narrow]):
             found[narrow] = replace(found[narrow], sentences=(
                 "Nothing yet: the two dials do not agree on their one coil. Settle that first, then take "
                 "this dial again.",))
@@ -72,9 +79,11 @@ def _wide(plan: Plan, band: str, fit: BenchFit) -> Advice:
     if abs(done.inductance_change) > TOO_MUCH:
         return Advice(done, (
             "No coil is so far off: look whether signals were entered as the oscillator's, which end "
-            "the angles are counted from, and which capacitor is in the set.",))
-    words = [*coil_words(plan, done.inductance_change),
-             *_trimmer_words(plan, fit, done.capacitance_change)]
+            "the angles are counted from, and which capacitor is in the set.",), settles=False)
+    words = coil_words(plan, done.inductance_change)
+    if any(_AGAIN in sentence for sentence in words):
+        return Advice(done, tuple(words), settles=False)
+    words += _trimmer_words(plan, fit, done.capacitance_change)
     return Advice(done, _then_check(words, done))
 
 
@@ -180,7 +189,10 @@ def _turns_words(plan: Plan, change: float) -> str:
     new = round(halves * new) / halves
     if new == turns:
         new += math.copysign(1 / halves, change)
-    return (f"wind {new:g} turns instead of {turns:g}, and take the dial's readings again for the rest")
+    return f"wind {new:g} turns instead of {turns:g}, {_AGAIN}"
+
+
+_AGAIN = "and take the dial's readings again for the rest"
 
 
 def _trimmer_words(plan: Plan, fit: BenchFit, change: float) -> list[str]:
