@@ -13,11 +13,11 @@ from rxlearn.compute.band_spread import Network, solve_network
 from rxlearn.compute.bench_fit import Adjustment, BenchFit, adjust, quarrel
 from rxlearn.compute.coil_ways import AIR
 from rxlearn.compute.coils import length_wanted, turns_wanted
-from rxlearn.compute.preferred_values import nearest_preferred
+from rxlearn.compute.preferred_values import nearest_preferred, preferred_not_below
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.plan.band_spread import (
+    FINE,
     OTHER,
-    PREFERRED,
     SWITCHED_WAY,
     band_of,
     narrow_band,
@@ -233,10 +233,11 @@ def _series_words(network: Network, wanted, done: Adjustment) -> list[str]:
     if exact is None:
         return [f"{words}: without the series capacitor it fills it."]
     now = network.series
-    value = nearest_preferred(exact, PREFERRED)
+    # As it is proposed: rather a little too wide than a part of the band off the dial.
+    value = preferred_not_below(exact, FINE)
     if now is None:
         return [f"{words}: {show(value, 'F', digits=3)} in series with the variable makes it fit."]
-    if value == nearest_preferred(now, PREFERRED):
+    if value == nearest_preferred(now, FINE):
         return [f"{words}: as near as preferred values of the series capacitor come."]
     return [f"{words}: change the series capacitor from {show(now, 'F', digits=3)} to "
             f"{show(value, 'F', digits=3)}, then take this dial again."]
