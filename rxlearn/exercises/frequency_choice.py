@@ -216,7 +216,7 @@ FAILS = Question(
         Option("in_band", "The intermediate frequency lies inside a band.",
                "Compare the crystal with the edges of both bands once more."),
         Option("no_oscillator", "There is no oscillator for the upper band.",
-               "Take the crystal off the upper band's low edge: is anything left?"),
+               "Take the crystal off the upper band's low edge, and see what is left."),
     ),
 )
 
@@ -261,9 +261,9 @@ CAPACITOR = Question(
         f"The frequencies are as {show(_ranges(n)[0] / _ranges(n)[1], '', digits=6)} to 1.",
         "Capacitance goes as one over the frequency squared, so the percentage is twice as large, "
         "nearly.",
-        f"({hz(_ranges(n)[0])} / {hz(_ranges(n)[1])})² − 1 = {show(_growth(n), '%', digits=3)}.",
         "The table names the same capacitor in percent of what the tank has at the dial's high end, "
         "which is less: so it says a little more.",
+        f"({hz(_ranges(n)[0])} / {hz(_ranges(n)[1])})² − 1 = {show(_growth(n), '%', digits=3)}.",
     ],
     hints=("What is the ratio of the two frequencies?",
            "f = 1 / (2 π √(LC)): for a lower frequency C must grow as the square."),
