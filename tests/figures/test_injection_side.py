@@ -140,13 +140,15 @@ def test_the_end_of_the_table_and_an_empty_place_are_said():
     figure = image_neighbourhood.ImageNeighbourhoodFigure(2)
     beyond = _look(band=PAIR[1], intermediate=10.7e6)
     figure.update(beyond)
-    assert "above 30 MHz" in artist(figure, "empty").get_text()
-    assert "above the end" in figure.describe(beyond)
+    assert "thin above 30 MHz" in artist(figure, "empty").get_text()
+    assert "thin above 30 MHz" in figure.describe(beyond)
+    far = _look(band=PAIR[1], intermediate=70e6)
+    assert "beyond the table's end, 148 MHz" in figure.describe(far)
     # DERIVED: 9.9 + 2 x 0.455 = 10.81 MHz; the table holds nothing from 10.51 to 11.11 MHz.
     empty = _look(share=0, band=("x", 9.9e6, 10.0e6), intermediate=455e3)
     figure.update(empty)
-    assert artist(figure, "empty").get_text() == "Nothing that the workbook's table holds."
-    assert "holds nothing within 300 kHz" in figure.describe(empty)
+    assert artist(figure, "empty").get_text() == "On the image: nobody in the table."
+    assert "nobody in the table within 300 kHz" in figure.describe(empty)
     figure.update(_look())
     assert not artist(figure, "empty").get_visible()
 
