@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 from rxlearn.compute.beat import ABOVE, BELOW, LOWER, UPPER, beat_side
 from rxlearn.compute.coil_ways import AIR
-from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.preselector import bandwidth, preselect
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.data.cautions import LIMIT
@@ -18,12 +17,11 @@ from rxlearn.plan.band_spread import OTHER, SWITCHED_WAY, band_of, built, narrow
 from rxlearn.plan.circuits import supply_voltage
 from rxlearn.plan.coils import ADJUSTED
 from rxlearn.plan.converter_stages import converter_numbers, has_converter
-from rxlearn.plan.crystal_filter import filter_of
 from rxlearn.plan.document import Plan
 from rxlearn.plan.measured import coil_says
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.plan.power_supply_rows import PlannedSupply
-from rxlearn.plan.stages import stages_of
+from rxlearn.plan.stages import filter_in, passed_middle, stages_of
 from rxlearn.plan.third_band import converter_of
 
 WITHIN = 0.1
@@ -39,6 +37,12 @@ EDGE = 0.1
 SPAN, BOUGHT = 0.01, 0.1
 """How near the dial's ends are set, as a share of its span, and how near what a part of 5 % leaves
 them: the span goes with about the square of a series capacitor (choices, no source)."""
+
+EMPTY = "Plug out; wait, discharge and measure each capacitor; then"
+"""How each step begins that follows one under power and asks for hands inside."""
+
+LAMP = (25.0, 60.0)
+"""What the lamp of a current limit is made for, least and most, W (common practice, no source)."""
 
 PLACES = 5
 """Places of the dial that are read on each band."""
@@ -92,20 +96,31 @@ def first_power_steps(plan: Plan) -> tuple[BenchStep, ...]:
         ("Plug out: resistance from high tension to chassis; it rises as capacitors charge.",
          f"about {bleeder}, and it stays", True),
         (f"Clip the meter on, range above {idle}; guard on; everybody stands back. Through the "
-         "current limit, valves out: plug in.", "lamp flashes, then dark", True),
-        ("Plug out. Time the fall of high tension to the named threshold; measure each "
-         "capacitor.", decay, True),
-        ("Plug out, discharged: clip the meter to the heater winding, put valves in. Plug in, "
-         "read, plug out.", "6.3 V, within a tenth", False),
-        ("Plug out, valves out, meter clipped to high tension. Without the limit: plug in, read, "
-         "plug out, time the fall again.", f"below {rating}; up to {idle} with mains high", True),
-        ("Plug out, valves in, meter clipped to high tension. Plug in and watch it fall as they "
-         "warm up.", f"{low} to {high}", True),
+         f"current limit ({_limit(plan)}), valves out: plug in.", "lamp flashes, then dark", True),
+        (f"Plug out. Time the fall of high tension to {LIMIT.volts:g} V; measure each capacitor.",
+         decay, True),
+        (f"{EMPTY} put the valves in; guard on. Through the limit: plug in, look, plug out.",
+         "lamp dimmer than alone on the mains, heaters dull: the lamp keeps part of the mains", True),
+        (f"{EMPTY} take the valves out, clip the meter to high tension; guard on. Without the limit: "
+         "plug in, read, plug out, time the fall again.",
+         f"below {rating}; up to {idle} with mains high", True),
+        (f"{EMPTY} put the valves in, clip the meter to the heater winding; guard on. Plug in, read, "
+         "plug out.", "6.3 V, within a tenth", True),
+        (f"{EMPTY} clip the meter to high tension, valves stay in; guard on. Plug in and watch it "
+         "fall as they warm up.", f"{low} to {high}", True),
         ("A quarter of an hour, guarded and watched. Plug out, wait, discharge, measure each "
          "capacitor, clip the shorting lead on; then feel the transformer.", "no smell, no smoke",
          False),
     )
     return tuple(BenchStep(*row) for row in rows)
+
+
+def _limit(plan: Plan) -> str:
+    """The lamp in series, and what it lets through where the set is a short."""
+    mains = plan.value("supply.mains_voltage")
+    least, most = (show(watts / mains, "A", digits=2) for watts in LAMP)
+    return (f"an incandescent lamp for {show(mains, 'V')}, {LAMP[0]:g} W to {LAMP[1]:g} W, in series: "
+            f"{least} to {most} at the most")
 
 
 def alignment_steps(plan: Plan) -> tuple[BenchStep, ...]:
@@ -132,22 +147,6 @@ def _has(plan: Plan, function: str) -> bool:
     return any(stage.function == function for stage in stages_of(plan))
 
 
-def _filter(plan: Plan) -> BuiltLadder | None:
-    """The crystal filter, if the plan's stages have one and its crystals can make it."""
-    if not _has(plan, "filter"):
-        return None
-    try:
-        return filter_of(plan)
-    except Unclear:
-        return None  # the sheet says why where its values should stand
-
-
-def _middle(plan: Plan) -> float:
-    """What the stages behind the mixer are set to, Hz: the middle of what the filter passes."""
-    found = _filter(plan)
-    return plan.value("intermediate_frequency") if found is None else found.measures.centre
-
-
 def turned(kind: str, what: str) -> str:
     """How a coil of this ``kind`` is brought to its inductance: by what it has to turn or move.
 
@@ -166,7 +165,7 @@ def _beat_steps(plan: Plan) -> tuple[BenchStep, ...]:
     """One trimmer on the panel, and two marks at its knob: there is no switch to forget."""
     if not _has(plan, "beat_oscillator"):
         return ()
-    middle, offset = _middle(plan), plan.value("beat_oscillator.offset")
+    middle, offset = passed_middle(plan), plan.value("beat_oscillator.offset")
     how = turned(plan.value("beat_coil.kind"), "the beat oscillator's coil")
     steps = [BenchStep(
         f"Counter loosely coupled to the beat oscillator, pitch trimmer half-way: {how}.",
@@ -186,7 +185,7 @@ def _beat_steps(plan: Plan) -> tuple[BenchStep, ...]:
 
 def _intermediate_steps(plan: Plan) -> tuple[BenchStep, ...]:
     """The transformer's circuits through the filter, then what the filter passes."""
-    middle = show(_middle(plan), "Hz", digits=7)
+    middle = show(passed_middle(plan), "Hz", digits=7)
     steps = []
     if _has(plan, "intermediate_amplifier"):
         kind = plan.value("transformer_coil.kind")
@@ -197,7 +196,7 @@ def _intermediate_steps(plan: Plan) -> tuple[BenchStep, ...]:
             f"on {middle} at the mixer's signal grid, heard as a tone: {how} for the most, one after "
             "the other, and all of them once more.", "a peak at each, at neither end of its travel",
             why="They pull each other: go on until once more brings less than a tenth."))
-    found = _filter(plan)
+    found = filter_in(plan)
     if found is not None:
         low, high = (show(edges[1], "Hz", digits=7) for edges in (
             found.measures.low, found.measures.high))

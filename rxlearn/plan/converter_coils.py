@@ -30,8 +30,8 @@ def converter_cards(plan: Plan) -> tuple[CoilCard, ...]:
     numbers = converter_numbers(plan, supply_voltage(plan))
     if numbers is None:
         return ()
-    links = "Over its earthed end go {} turns to the aerial.", "Over its end at the high tension " \
-        "go {} turns to the main receiver, well insulated."
+    links = "Over its earthed end {} to the aerial.", "Over its end at the high tension {} to the " \
+        "main receiver, well insulated."
     return (
         _card("converter_input", "Converter's input coil, each of " + str(numbers.circuits),
               numbers.input_coil, numbers.signal, numbers.input_ratio, links[0]),
@@ -64,5 +64,9 @@ def _card(key: str, name: str, wanted: float, frequency: float, ratio: float, li
                 wire=f"{wire.name}, enamelled, {overall} over all",
                 winding=f"{ring.turns} turns, counted on the inside, spread over the ring but for a "
                         "gap of 30°",
-                cut=way.wire_length + LEADS, way=way, notes=(link.format(turns),))
+                cut=way.wire_length + LEADS, way=way, notes=(link.format(_go(turns)),))
     return CoilCard(key=key, name=name, on="", wire="", problem=problem)
+
+
+def _go(turns: int) -> str:
+    return "goes 1 turn" if turns == 1 else f"go {turns} turns"

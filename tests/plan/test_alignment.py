@@ -114,7 +114,25 @@ def test_first_power_waits_at_every_step_that_could_kill():
     for step in steps:
         if any(word in step.text for word in ("Clip the meter", "clip the meter", "clipped")):
             assert "plug out" in step.text.lower() or "stands back" in step.text
-    assert "50 V" in steps[1].expect
+    assert "50 V" in steps[1].expect and any("to 50 V" in step.text for step in steps)
+    # Common practice, no source: what was under power is discharged and measured before hands go in.
+    under_power = False
+    for step in steps:
+        hands = any(word in step.text for word in ("clip the meter", "the valves", "feel"))
+        if under_power and hands:
+            start = step.text.lower()
+            assert start.index("plug out") < start.index("discharge") < start.index("measure")
+        under_power = under_power or "plug in" in step.text
+    assert under_power
+
+
+def test_the_heaters_are_read_without_the_lamp_whose_watts_are_said():
+    texts = [step.text for step in first_power_steps(Plan.demo())]
+    # DERIVED, P = U I: 25 W and 60 W at 120 V are 0.208 A and 0.5 A.
+    assert expected(first_power_steps(Plan.demo()), "25 W to 60 W", "208 mA to 500 mA at the most")
+    assert expected(first_power_steps(changed(supply__mains_voltage=230.0)), "for 230 V", "109 mA to 261 mA")
+    heaters = next(n for n, text in enumerate(texts) if "heater winding" in text)
+    assert heaters > next(n for n, text in enumerate(texts) if "Without the limit" in text)
 
 
 def test_a_plan_that_cannot_work_says_why():
