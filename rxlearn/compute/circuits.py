@@ -31,6 +31,9 @@ SUPPLY = Range("The direct voltage", "V", 20.0, 1000.0)
 MIXER_LOAD, GRID_LEAK = 4.7e3, 100e3
 """What the crystal filter works between: the mixer's anode load and the amplifier's grid leak, Ω."""
 
+DETECTOR_LOAD = 100e3
+"""The detector's load resistor, Ω."""
+
 SERIES_CAPACITOR, PARALLEL_CAPACITOR = "series capacitor", "parallel capacitor and trimmer"
 """Kinds of the oscillator's capacitors, before the band's name."""
 
@@ -336,7 +339,7 @@ def _detector(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
         ("C4", "capacitor across both", _farad(capacitance_for(n.intermediate, n.intermediate_coil))),
         ("C1", "coupling from the beat oscillator", "100 pF"), ("R1", "return for both", "47 kΩ"),
         ("D1", "diode", "small signal"), ("D2", "diode", "like D1"),
-        ("R2", "load", "100 kΩ"), ("C2", "radio-frequency bypass", "470 pF"),
+        ("R2", "load", show(DETECTOR_LOAD, "Ω")), ("C2", "radio-frequency bypass", "470 pF"),
         ("C3", "coupling", _farad(RADIO_BYPASS)),
     ]
 

@@ -40,11 +40,11 @@ from rxlearn.compute.toroid import (
 )
 from rxlearn.compute.wire import Wire, wire_called
 from rxlearn.data.cores import RING_CORES, RingCore
+from rxlearn.plan.aerial import match_of
 from rxlearn.plan.band_spread import band_of
 from rxlearn.plan.coil_fields import CAPACITANCES, COILS, KINDS, OWN_RING, TRANSFORMER_WIDTH
 from rxlearn.plan.document import Plan
 from rxlearn.plan.scheme import scheme_of
-from rxlearn.plan.stages import match_of
 
 ADJUSTED = (SLUG, LAYERS)
 """Kinds with an adjusting core."""

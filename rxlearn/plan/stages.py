@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 import re
 
-from rxlearn.compute.aerial_match import AerialMatch, match_aerial
 from rxlearn.compute.block_diagram import ConvertedThird, TwoBandSet
 from rxlearn.compute.circuits import bias_at
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.stages import (
+    STAGE_GAIN,
     Currents,
     FollowedSignal,
     ReceiverStage,
@@ -17,9 +16,10 @@ from rxlearn.compute.stages import (
     follow_signal,
 )
 from rxlearn.data.valves import ALIASES, VALVES, Valve
-from rxlearn.plan.coil_fields import CAPACITANCES
+from rxlearn.plan.aerial import match_of
 from rxlearn.plan.converter_stages import has_converter, typical_rows
 from rxlearn.plan.document import Plan
+from rxlearn.plan.stage_gains import BUILT, gain_of
 from rxlearn.plan.third_band import converter_of
 
 STAGES = "stages.list"
@@ -50,31 +50,32 @@ def _bias(valve: Valve, current: float) -> float:
     return bias_at(valve.bias, valve.anode_current, anode, valve.transconductance)
 
 
-def match_of(plan: Plan, band: str) -> AerialMatch:
-    """The preselector of ``band`` as it is matched to the aerial, at the band's middle."""
-    centre = math.sqrt(plan.value(f"{band}.low") * plan.value(f"{band}.high"))
-    capacitance = plan.value(CAPACITANCES[band.replace("_band", "_coil")])
-    return match_aerial(1 / (2 * math.pi * centre * capacitance), plan.value("preselector.loaded_q"),
-                        plan.value("preselector.circuits"))
-
-
 def stages_of(plan: Plan, band: str = "") -> tuple[ReceiverStage, ...]:
     """The plan's stages in the order in which they are listed; blank currents count as zero.
 
     On a ``band`` (a key of :data:`BANDS`) a preselector whose gain is blank has what its coil
-    gives there.  Behind them stand those of the converter that the plan's third band wants.
+    gives there, and mixer, filter and intermediate-frequency amplifier what the filter as it is
+    built and the transformer's coils give.  Behind them stand those of the converter that the
+    plan's third band wants.
     """
-    found = []
-    for function, device, heater, supply, gain, source in (*plan.value(STAGES), *typical_rows(plan)):
+    found, rows = [], (*plan.value(STAGES), *typical_rows(plan))
+    filtered = any(row[0] == "filter" for row in rows)
+    for function, device, heater, supply, gain, source in rows:
         valve = valve_in(device)
         if band and function == "preselector" and gain is None:
             gain = round(match_of(plan, band).gain_db, 1)
+        if band and function in BUILT and gain is None:
+            gain = _rounded(gain_of(plan, function, valve, filtered=filtered))
         found.append(ReceiverStage(
             function=function, device=device, heater_current=heater or 0.0,
             supply_current=supply or 0.0, gain_db=gain, source=source or "",
             bias=_bias(valve, supply or 0.0) if valve else None,
             noise_resistance=valve.noise_resistance if valve else None))
     return tuple(found)
+
+
+def _rounded(gain: float | None) -> float | None:
+    return None if gain is None else round(min(max(gain, STAGE_GAIN.low), STAGE_GAIN.high), 1) + 0.0
 
 
 def currents_of(plan: Plan) -> Currents:

@@ -122,3 +122,36 @@ def test_a_circuit_holds_the_very_coils_of_the_cards(name):
         assert drawn == pytest.approx(wanted_of(plan, coil), rel=5e-3, abs=0)
         behind = parse(circuit_in(plan, "intermediate_amplifier", band).value("L1"), "H")
         assert behind == pytest.approx(wanted_of(plan, "transformer_coil"), rel=5e-3, abs=0)
+
+
+BLANK = ("preselector | coil\nmixer | V1 6BE6 | 0.3 A | 9.7 mA\noscillator | 6AU6 | 0.3 A | 7.1 mA\n"
+         "filter | crystals\nintermediate_amplifier | V3 6BA6 | 0.3 A | 8.8 mA\ndetector | diodes | | | -6 dB")
+
+
+def gains(plan, band="lower_band"):
+    return {s.function: s.gain_db for s in stages_of(plan, band)}
+
+
+def test_blank_gains_follow_from_the_filter_and_the_transformer():
+    """By hand, 3.2768 MHz: ends of 4.69 kΩ, 475 µS · 2.35 kΩ = 1.114, 0.9 dB; the filter's own loss
+    of 0.36 dB is all that is left; coils of 221 Ω, Q 105 and 94, k 0.0216: 8.4 kΩ · 4.4 mS = 37,
+    31.4 dB.  On 10.7 MHz ends of 117 Ω: 58.5 Ω · 475 µS, -31.1 dB; 68 Ω, Q 105 and 101, critical:
+    3.49 kΩ · 4.4 mS = 15.3, 23.7 dB.  Circuits as for the formulas in tests/compute/test_built_gains."""
+    found = gains(with_stages(BLANK))
+    assert [found[key] for key in ("mixer", "filter", "intermediate_amplifier")] == [
+        pytest.approx(wanted, abs=0.11) for wanted in (0.9, -0.4, 31.4)]
+    found = gains(with_stages(BLANK, **WORKING["80 m and 12 m"]))
+    assert [found[key] for key in ("mixer", "filter", "intermediate_amplifier")] == [
+        pytest.approx(wanted, abs=0.11) for wanted in (-31.1, -1.6, 23.7)]
+
+
+def test_typed_gains_stay_and_what_cannot_be_said_is_left_out():
+    typed = with_stages(BLANK.replace("9.7 mA", "9.7 mA | 7.5 dB").replace("crystals", "crystals | | | -6 dB"))
+    assert gains(typed)["mixer"] == 7.5 and gains(typed)["filter"] == -6.0
+    assert gains(with_stages(BLANK.replace("6BE6", "12AX7")))["mixer"] is None
+    without = gains(with_stages(BLANK, **WORKING["20 m and 17 m"]))  # no such ladder on 2 MHz
+    assert without["mixer"] is without["filter"] is None
+    assert followed(with_stages(BLANK, **WORKING["20 m and 17 m"]), "lower_band").unknown_gains == (
+        "mixer", "crystal filter")
+    # 475 µS into 4.7 kΩ with 100 kΩ across it, 4.49 kΩ: 6.6 dB (DERIVED).
+    assert gains(with_stages(BLANK.replace("filter | crystals\n", "")))["mixer"] == pytest.approx(6.6, abs=0.05)
