@@ -8,20 +8,24 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rxlearn.compute.band_spread import Network
 from rxlearn.compute.beat import ABOVE, BELOW, LOWER, UPPER, beat_side
 from rxlearn.compute.coil_ways import AIR
+from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.preselector import bandwidth, preselect
 from rxlearn.compute.quantities import Unclear, show
+from rxlearn.compute.tank import capacitance_for, resonant_frequency
 from rxlearn.data.cautions import LIMIT
 from rxlearn.plan.band_spread import OTHER, SWITCHED_WAY, band_of, built, narrow_band, way_of
 from rxlearn.plan.circuits import supply_voltage
-from rxlearn.plan.coils import ADJUSTED
+from rxlearn.plan.coils import ADJUSTED, TRIMMED, preselector_variable, wanted_of
 from rxlearn.plan.converter_stages import converter_numbers, has_converter
+from rxlearn.plan.crystal_filter import filter_of
 from rxlearn.plan.document import Plan
 from rxlearn.plan.measured import coil_says
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.plan.power_supply_rows import PlannedSupply
-from rxlearn.plan.stages import filter_in, passed_middle, stages_of
+from rxlearn.plan.stages import stages_of
 from rxlearn.plan.third_band import converter_of
 
 WITHIN = 0.1
@@ -43,6 +47,10 @@ EMPTY = "Plug out; wait, discharge and measure each capacitor; then"
 
 LAMP = (25.0, 60.0)
 """What the lamp of a current limit is made for, least and most, W (common practice, no source)."""
+
+STRAYS, LEAST = 15e-12, 0.05
+"""What wiring and grid lay across the preselector's coil, F, and what its variable has fully open,
+as a share of its most; both are guesses (common practice, no source)."""
 
 PLACES = 5
 """Places of the dial that are read on each band."""
@@ -147,6 +155,22 @@ def _has(plan: Plan, function: str) -> bool:
     return any(stage.function == function for stage in stages_of(plan))
 
 
+def _filter(plan: Plan) -> BuiltLadder | None:
+    """The crystal filter, if the plan's stages have one and its crystals can make it."""
+    if not _has(plan, "filter"):
+        return None
+    try:
+        return filter_of(plan)
+    except Unclear:
+        return None  # the sheet says why where its values should stand
+
+
+def _middle(plan: Plan) -> float:
+    """What the stages behind the mixer are set to, Hz: the middle of what the filter passes."""
+    found = _filter(plan)
+    return plan.value("intermediate_frequency") if found is None else found.measures.centre
+
+
 def turned(kind: str, what: str) -> str:
     """How a coil of this ``kind`` is brought to its inductance: by what it has to turn or move.
 
@@ -165,7 +189,7 @@ def _beat_steps(plan: Plan) -> tuple[BenchStep, ...]:
     """One trimmer on the panel, and two marks at its knob: there is no switch to forget."""
     if not _has(plan, "beat_oscillator"):
         return ()
-    middle, offset = passed_middle(plan), plan.value("beat_oscillator.offset")
+    middle, offset = _middle(plan), plan.value("beat_oscillator.offset")
     how = turned(plan.value("beat_coil.kind"), "the beat oscillator's coil")
     steps = [BenchStep(
         f"Counter loosely coupled to the beat oscillator, pitch trimmer half-way: {how}.",
@@ -185,7 +209,7 @@ def _beat_steps(plan: Plan) -> tuple[BenchStep, ...]:
 
 def _intermediate_steps(plan: Plan) -> tuple[BenchStep, ...]:
     """The transformer's circuits through the filter, then what the filter passes."""
-    middle = show(passed_middle(plan), "Hz", digits=7)
+    middle = show(_middle(plan), "Hz", digits=7)
     steps = []
     if _has(plan, "intermediate_amplifier"):
         kind = plan.value("transformer_coil.kind")
@@ -196,7 +220,7 @@ def _intermediate_steps(plan: Plan) -> tuple[BenchStep, ...]:
             f"on {middle} at the mixer's signal grid, heard as a tone: {how} for the most, one after "
             "the other, and all of them once more.", "a peak at each, at neither end of its travel",
             why="They pull each other: go on until once more brings less than a tenth."))
-    found = filter_in(plan)
+    found = _filter(plan)
     if found is not None:
         low, high = (show(edges[1], "Hz", digits=7) for edges in (
             found.measures.low, found.measures.high))
@@ -236,12 +260,15 @@ def _oscillator_steps(plan: Plan, band: str, *, first: bool) -> tuple[BenchStep,
         why = why_high = "The recentring capacitor is a 5 % part."
     else:
         how_low = f"turn {trimmer}; leave the coil alone"
-        how_high = "check only: a span too wide or too narrow wants another series capacitor"
-        why, why_high = f"{drawn}.", "The series capacitor is a 5 % part."
+        return _narrow_steps(plan, band)
     # Coil and trimmer do nearly the same here: each round leaves most of the error standing.
+    rise = show(rise_for_one_per_cent(network), "Hz", digits=2)
     again = (" If the meshed end is off then, do not go back and forth: each turn undoes most of the "
-             "other. Read five places, as below, into the lesson “Measured at the bench”: it names both "
-             "changes at once. Do both, then check both ends once." if first else "")
+             "other. With the open end right, read the meshed end too; the span is the difference. For "
+             f"each {show(span / 100, 'Hz', digits=2)} (1 %) that it is above {show(span, 'Hz', digits=4)}: by "
+             f"the coil bring the meshed end up by {rise}, then by the trimmer to its own frequency; "
+             "if it is below, down by as much. Then check both ends once. The lesson “Measured at the "
+             "bench” says it from five places." if first else "")
     measured = f" {coil_says(plan)}" if first and coil_says(plan) else ""
     return (
         BenchStep(f"Band switch at {name}, capacitor fully meshed, counter loosely coupled to the "
@@ -249,6 +276,43 @@ def _oscillator_steps(plan: Plan, band: str, *, first: bool) -> tuple[BenchStep,
         BenchStep(f"{name}, capacitor fully open: {how_high}.{again}", show(opened, "Hz", digits=7),
                   True, near=near_high, why=why_high),
     )
+
+
+def _narrow_steps(plan: Plan, band: str) -> tuple[BenchStep, ...]:
+    """The narrower band with capacitors of its own: its span is what they make it, and has to do."""
+    found, name = band_of(plan, band), plan.value(f"{band}.name")
+    low, high = found.oscillator_low, found.oscillator_high
+    span, edges = show(high - low, "Hz", digits=4), [show(f, "Hz", digits=7) for f in (low, high)]
+    network = built(plan, band)
+    meshed = float(network.frequency_at(0.0))
+    more = "larger series capacitor" if network.series else "variable with more swing"
+    return (
+        BenchStep(f"Band switch at {name}, capacitor fully meshed, counter loosely coupled to the "
+                  "oscillator: turn this band's parallel trimmer; leave the coil alone.",
+                  show(meshed, "Hz", digits=7), near=_within(BOUGHT / 2 * (high - low)),
+                  why="The next step sets it finally."),
+        BenchStep(f"{name}, capacitor fully open: read. The span is this less the meshed end. Then turn "
+                  f"the trimmer until the meshed end lies below {edges[0]} and the open end above "
+                  f"{edges[1]}, each by about as much.",
+                  f"span at least {span}; {edges[0]} and {edges[1]} both on the dial", True,
+                  why=f"The fixed capacitors are 5 % parts: less span wants a {more}, and a tenth "
+                      "more does no harm."),
+    )
+
+
+def rise_for_one_per_cent(network: Network) -> float:
+    """How far (Hz) the coil lifts the meshed end where the span is 1 % too wide, open end right.
+
+    The trimmer then brings the meshed end back.  At one frequency a circuit's capacitance goes with
+    one over the inductance, and the share of it that the variable adds goes with the inductance.
+    """
+    meshed, opened = (float(network.frequency_at(angle)) for angle in (0.0, network.variable.degrees))
+    tried = 1e-3
+    larger = network.inductance * (1 + tried)
+    swing = capacitance_for(meshed, network.inductance) - capacitance_for(opened, network.inductance)
+    lower = float(resonant_frequency(larger, capacitance_for(opened, larger) + swing))
+    wider = (meshed - lower) / (opened - meshed)
+    return meshed * tried / 2 * 0.01 / wider
 
 
 def _dial_steps(plan: Plan, band: str) -> tuple[BenchStep, ...]:
@@ -267,21 +331,42 @@ def _dial_steps(plan: Plan, band: str) -> tuple[BenchStep, ...]:
         for number, angle in enumerate(angles))
 
 
+def _meshed(plan: Plan, band: str) -> tuple[str, bool]:
+    """Where the preselector's variable peaks at the band's edges, and whether both are on its travel."""
+    coil, found, most = band.replace("_band", "_coil"), band_of(plan, band), preselector_variable(plan)
+    least = LEAST * most
+    inductance, places, on = wanted_of(plan, coil), [], True
+    for edge in (found.band_low, found.band_high):
+        # The circuit's capacitance goes with one over the frequency squared; what is beside it stays.
+        own = capacitance_for(edge, inductance) - TRIMMED - STRAYS
+        share = (own - least) / (most - least)
+        on = on and 0 <= share <= 1
+        places.append((show(max(0.0, own), "F", digits=3), f"{100 * share:.0f} %"))
+    (low, low_share), (high, high_share) = places
+    return f"at about {low} and {high}, {low_share} and {high_share} meshed", on
+
+
 def _preselector_steps(plan: Plan, band: str) -> tuple[BenchStep, ...]:
     found = band_of(plan, band)
     name = plan.value(f"{band}.name")
     q, circuits = plan.value("preselector.loaded_q"), plan.value("preselector.circuits")
     middle = (found.band_low * found.band_high) ** 0.5
     wide = show(bandwidth(middle, q, circuits), "Hz", digits=2)
-    coil = band.replace("_band", "_coil")
-    how = turned(plan.value(f"{coil}.kind"), f"this band's coil{'s' if circuits > 1 else ''}")
+    how = turned(plan.value(f"{band.replace('_band', '_coil')}.kind"), "this band's coil")
+    places, on = _meshed(plan, band)
+    second = (f" At {show(middle, 'Hz', digits=4)} turn the second circuit's trimmer for the most."
+              if circuits > 1 else "")
+    off = ("" if on else " As planned an edge lies beyond its travel: change the capacitance in "
+           "mid-band, or take another variable, before you wind.")
     image = preselect(middle, found.intermediate_frequency, found.injection, q, circuits)
     return (
-        BenchStep(f"{name}, by ear on noise or a weak signal: near {show(found.band_low, 'Hz')}, the "
-                  f"preselector's capacitor three quarters meshed, {how}; near "
-                  f"{show(found.band_high, 'Hz')}, a quarter meshed, turn this band's "
-                  f"trimmer{'s' if circuits > 1 else ''}; repeat.", f"a peak about {wide} wide",
-                  why="It is right when the capacitor has some travel left beyond both edges."),
+        BenchStep(f"{name}, by ear on noise or a weak signal, this band's trimmer half in: find the "
+                  f"peak with the preselector's capacitor near {show(found.band_low, 'Hz')}, then near "
+                  f"{show(found.band_high, 'Hz')}.{second} Only if a peak lies beyond an end of its "
+                  f"travel: {how}.{off}",
+                  f"peaks about {wide} wide: {places}, if it has up to "
+                  f"{show(preselector_variable(plan), 'F')}",
+                  why="Where they lie matters little: you tune by this knob, on both bands."),
         BenchStep(f"{name}: tune to {show(middle, 'Hz', digits=5)} and put a strong signal on "
                   f"{show(image.image_frequency, 'Hz', digits=6)}. This is the image.",
                   f"about {image.image_rejection_db:.0f} dB weaker than on the band",

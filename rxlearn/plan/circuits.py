@@ -21,7 +21,7 @@ from rxlearn.compute.circuits import (
 from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.converter_circuit import converter_circuit
 from rxlearn.compute.power_supply import solve
-from rxlearn.compute.quantities import Unclear
+from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.stages import CONVERTER_STAGES, FUNCTIONS, ReceiverStage
 from rxlearn.compute.supply_circuit import supply_circuit
 from rxlearn.compute.tuning import is_sideband_inverted
@@ -34,7 +34,7 @@ from rxlearn.plan.band_spread import (
     switched_on,
     way_of,
 )
-from rxlearn.plan.coils import wanted_of
+from rxlearn.plan.coils import TRIMMED, preselector_variable, wanted_of
 from rxlearn.plan.crystal_filter import filter_of
 from rxlearn.plan.converter_stages import MIXER, OSCILLATOR, converter_numbers, has_converter
 from rxlearn.plan.document import Plan
@@ -88,9 +88,17 @@ def circuit_in(plan: Plan, stage: str, band: str, signal: float | None = None) -
         circuit = converter_circuit(stage, numbers, valve_of(plan, stage))
     else:
         circuit = circuit_of(stage, numbers_of(plan, band, signal), valve_of(plan, stage))
-    note = " ".join(words for words in (circuit.note, stand_in(plan, stage)) if words)
+    shared = _shared_variable(plan) if stage == "preselector" else ""
+    note = " ".join(words for words in (circuit.note, shared, stand_in(plan, stage)) if words)
     listed = {row.function for row in stages_of(plan)}
     return replace(circuit, note=note, parts=tuple(_same(stage, part, listed) for part in circuit.parts))
+
+
+def _shared_variable(plan: Plan) -> str:
+    """What is not drawn of the preselector: the other band, and the trimmers."""
+    most, trimmer = (show(farads, "F") for farads in (preselector_variable(plan), 2 * TRIMMED))
+    return (f"C1 is one variable of up to {most} for both bands; each band's coil has a trimmer of "
+            f"{trimmer} across it and is switched with it.")
 
 
 def _same(stage: str, part: Part, listed: set[str]) -> Part:

@@ -108,6 +108,14 @@ def wanted_of(plan: Plan, coil: str) -> float:
     return inductance_for(frequency_of(plan, coil), plan.value(CAPACITANCES[coil]))
 
 
+def preselector_variable(plan: Plan) -> float:
+    """The most (F) of the preselector's variable capacitor: one part, for both bands' coils.
+
+    Half as much again as what lies across the coils in mid-band reaches the bands' low edges.
+    """
+    return 1.5 * max(plan.value(CAPACITANCES[f"{band}_coil"]) for band in ("lower", "upper"))
+
+
 def beat_tank_of(plan: Plan) -> BeatTank:
     """The beat oscillator's tank for the plan's intermediate frequency and offset."""
     return beat_tank(plan.value("intermediate_frequency"), plan.value("beat_oscillator.offset"))

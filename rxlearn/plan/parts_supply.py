@@ -22,7 +22,7 @@ from rxlearn.data.parts_trade import (
     STILL_MADE,
 )
 from rxlearn.plan.circuits import numbers_of, stand_in, valve_of
-from rxlearn.plan.coils import ADJUSTED, coil_cards
+from rxlearn.plan.coils import ADJUSTED, coil_cards, preselector_variable
 from rxlearn.plan.converter_coils import converter_cards
 from rxlearn.plan.converter_stages import has_converter
 from rxlearn.plan.document import Plan
@@ -81,10 +81,10 @@ def tuning_uses(plan: Plan) -> Iterator[PartUse]:
     yield PartUse(kind="variable capacitor", what="variable capacitor, tuning",
                   value=f"{_pico(least)} to {_pico(most)}", where="oscillator C1", amount=most)
     circuits = plan.value("preselector.circuits")
-    peak = max(plan.value("lower_coil.capacitance"), plan.value("upper_coil.capacitance"))
+    most = preselector_variable(plan)
     gangs = "" if circuits == 1 else f", {circuits} sections on one shaft"
     yield PartUse(kind="variable capacitor", what="variable capacitor, preselector",
-                  value=f"up to {_pico(1.5 * peak)}{gangs}", where="preselector C1", amount=1.5 * peak)
+                  value=f"up to {_pico(most)}{gangs}", where="preselector C1, both bands", amount=most)
     yield PartUse(kind="band switch", what="band switch", where="oscillator S1, preselector",
                   value=f"two positions, {switch_poles(plan)} poles")
     yield PartUse(kind="dial drive", what="dial drive",
