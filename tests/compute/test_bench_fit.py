@@ -11,7 +11,7 @@ from rxlearn.compute.bench_fit import ZERO, PartsKnown, Reading, adjust, fit_coi
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.variable_capacitor import PLATE_LAWS, VariableCapacitor
 
-BENCHES = 150
+BENCHES = 100
 
 
 def resonance(inductance, capacitance):

@@ -264,7 +264,7 @@ JUNK_PARTS = (
 )
 
 
-@settings(max_examples=600)
+@settings(max_examples=300)
 @given(
     st.one_of(
         st.text(max_size=80),

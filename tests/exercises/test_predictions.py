@@ -49,7 +49,7 @@ def test_a_prediction_that_cannot_be_compared_is_refused():
         Prediction(key="k", lesson="l", prompt="p", truth=lambda: 1.0, because=lambda: "b")
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(st.text(max_size=300))
 def test_any_text_is_answered(text):
     for prediction in (VALUE, CHOICE):

@@ -32,7 +32,7 @@ def kinds(node):
 
 
 @given(nodes.filter(lambda node: deep(node) <= DEEPEST), st.integers(0, 4))
-@settings(max_examples=400)
+@settings(max_examples=200)
 def test_written_and_read_again_it_is_the_same(node, open_levels):
     text = write(node, open_levels=open_levels)
     again = read(text, largest=10**6)
@@ -61,7 +61,7 @@ def test_a_byte_order_mark_and_windows_line_ends_do_no_harm():
 
 
 @given(st.text())
-@settings(max_examples=300)
+@settings(max_examples=150)
 def test_any_text_is_read_or_refused(text):
     try:
         read(text, largest=1000)

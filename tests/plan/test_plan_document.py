@@ -67,7 +67,7 @@ def in_range(row):
 
 
 @given(st.data())
-@settings(max_examples=120)
+@settings(max_examples=50)
 def test_every_float_comes_back_exactly(data):
     """Edges of the bands aside, which have rules: any float in any quantity, with uncertainty."""
     changes = {
@@ -87,7 +87,7 @@ def test_every_float_comes_back_exactly(data):
 
 
 @given(st.floats(4.1e6, 10.0e6), st.floats(100e3, 3.49e6))
-@settings(max_examples=120)
+@settings(max_examples=50)
 def test_every_frequency_comes_back_exactly_and_means_what_is_written(high, intermediate):
     plan = Plan.demo().changed({
         "lower_band.high": Change(value=high, status="measured", origin="bench"),
@@ -193,7 +193,7 @@ json_values = st.recursive(
 
 @given(st.dictionaries(st.text(), json_values, max_size=5),
        st.dictionaries(st.text(), json_values, max_size=5))
-@settings(max_examples=120)
+@settings(max_examples=50)
 def test_any_unknown_member_comes_back_or_is_refused(outer, values):
     newer = document()
     for name, node in outer.items():
@@ -282,7 +282,7 @@ def test_every_type_in_every_place_is_taken_or_refused_in_sentences(place):
 
 
 @given(st.sampled_from(PLACES), json_values)
-@settings(max_examples=120)
+@settings(max_examples=50)
 def test_anything_anywhere_is_taken_whole_or_refused_in_sentences(place, wrong):
     spoilt = document()
     node = spoilt
@@ -349,7 +349,7 @@ def test_markup_stays_plain_text_in_names_and_origins(text):
 
 
 @given(st.integers(0, 1900), st.integers(0, 7))
-@settings(max_examples=120)
+@settings(max_examples=50)
 def test_a_file_with_one_bit_turned_is_refused_or_still_a_plan(at, bit):
     data = bytearray(Plan.demo().to_text().encode())
     data[at % len(data)] ^= 1 << bit
@@ -365,7 +365,7 @@ def test_a_file_with_one_bit_turned_is_refused_or_still_a_plan(at, bit):
 
 
 @given(st.floats(0, 1, exclude_max=True))
-@settings(max_examples=200)
+@settings(max_examples=80)
 def test_a_file_cut_short_is_refused(part):
     text = Plan.demo().to_text().rstrip()
     fault_of(text[: int(part * len(text))])

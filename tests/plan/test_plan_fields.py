@@ -111,7 +111,7 @@ def test_text_that_would_mislead_or_break_a_line_is_refused(text):
 
 
 @given(st.text(max_size=200))
-@settings(max_examples=300)
+@settings(max_examples=150)
 def test_cleaning_text_twice_changes_nothing_more(text):
     try:
         once = clean_text(text, "Name", 80)

@@ -140,7 +140,7 @@ def test_damage_is_met_with_the_line_and_the_reason(content, line, reason):
     assert str(met.value).endswith("Nothing was changed.") and plan.to_text() == before
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(st.one_of(st.binary(max_size=300), st.text(max_size=300),
                  st.text(alphabet='key,have\r\n";|=\t\0yesno0.5', max_size=200)))
 def test_whatever_comes_in_is_read_or_refused_in_one_sentence(content):

@@ -243,7 +243,7 @@ def test_a_store_that_cannot_be_opened_shows_the_demo_plan(tmp_path):
 
 @given(st.lists(st.tuples(st.integers(0, 2500), st.integers(0, 7)), min_size=1, max_size=4),
        st.integers(0, 2500))
-@settings(max_examples=300)
+@settings(max_examples=150)
 def test_turned_bits_and_lost_ends_lose_nothing(bits, length):
     store = MemoryStore()
     saved(store, 60, 70)
@@ -264,7 +264,7 @@ def test_turned_bits_and_lost_ends_lose_nothing(bits, length):
 
 
 @given(st.binary(max_size=300))
-@settings(max_examples=300)
+@settings(max_examples=150)
 def test_any_bytes_in_the_plan_s_place_are_set_aside_whole(data):
     store = MemoryStore()
     put(store, PLAN_NAME, data)

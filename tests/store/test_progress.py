@@ -65,7 +65,7 @@ json_like = st.recursive(
 
 
 @given(st.dictionaries(st.text(st.characters(codec="utf-8"), max_size=9), json_like, max_size=4))
-@settings(max_examples=300)
+@settings(max_examples=150)
 def test_any_record_comes_back_as_it_was(record):
     store = MemoryStore()
     remember(store, "answer", "q1", record)
