@@ -41,7 +41,8 @@ class TwoBandSet:
 
     ``names`` and ``edges`` (low, high) and ``injections`` are the lower band's, then the upper's;
     ``turns_ratio`` is the output transformer's, ``loudspeaker`` in ohm.  ``third`` is a third band
-    that a converter brings to one of the two.  ``by_band`` are the stages with each band's own
+    that a converter brings to one of the two.  ``middle`` (Hz) is the middle of what the filter
+    passes, None for the intermediate frequency.  ``by_band`` are the stages with each band's own
     gains, where these differ.
     """
 
@@ -54,6 +55,7 @@ class TwoBandSet:
     turns_ratio: float
     loudspeaker: float
     third: ConvertedThird | None = None
+    middle: float | None = None
     by_band: tuple[tuple[ReceiverStage, ...], tuple[ReceiverStage, ...]] | None = None
 
 
@@ -96,7 +98,8 @@ def follow_blocks(
         follow_signal(
             stages, signal=low + share / 100 * (high - low),
             intermediate_frequency=receiver.intermediate_frequency, injection=injection,
-            aerial_dbm=aerial_dbm, place=place, beat_offset=receiver.beat_offset)
+            aerial_dbm=aerial_dbm, place=place, beat_offset=receiver.beat_offset,
+            middle=receiver.middle)
         for stages, (low, high), injection in zip(
             receiver.by_band or (receiver.stages,) * 2, receiver.edges, receiver.injections,
             strict=True))

@@ -124,7 +124,7 @@ class TankNumbers:
 class CircuitNumbers:
     """A receiver's numbers for its circuits.  SI; ``supply`` is the high tension (V).
 
-    ``signal``, ``oscillator``, ``intermediate`` and ``beat`` in Hz.  ``signal_coil`` (H) is the
+    ``signal``, ``intermediate`` and ``beat_offset`` in Hz.  ``signal_coil`` (H) is the
     coil of every circuit before the mixer, ``intermediate_coil`` (H) that behind it.  ``tank`` holds the
     oscillator's coil (H) and its capacitors by name (F).  ``filter`` is the crystal filter as it is
     built; None where it cannot be, and then ``filter_problem`` says why, and ``crystals`` how many
@@ -133,7 +133,7 @@ class CircuitNumbers:
 
     signal: float
     intermediate: float
-    beat: float
+    beat_offset: float
     supply: float
     step_up: float
     circuits: int
@@ -345,7 +345,7 @@ def _detector(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
 
 
 def _beat(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
-    tank = beat_tank(n.intermediate, abs(n.beat - n.intermediate))
+    tank = beat_tank(n.intermediate, n.beat_offset)
     return [
         ("L1", "coil with an adjusting core", _henry(tank.coil)),
         ("C1", "divider", _farad(tank.divider)), ("C2", "divider", _farad(tank.divider)),

@@ -12,12 +12,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
+from rxlearn.compute.beat import ABOVE, UPPER, beat_side
 from rxlearn.compute.circuits import ValveFigures
 from rxlearn.compute.noise import noise_voltage
 from rxlearn.compute.preselector import response_db
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.stage_voltages import ANODE_LOADS, stage_voltages
 from rxlearn.compute.stages import PATH, FollowedSignal, ReceiverStage
+from rxlearn.compute.tuning import is_sideband_inverted
 
 AMPLIFIER_Q = 50.0
 """Loaded Q of the tuned circuit behind the intermediate-frequency amplifier (common practice)."""
@@ -116,7 +118,9 @@ def examine(patient: Patient, fault: Fault | None) -> FaultyReceiver:
     tone, hiss, generator = _levels(patient, fault, dead)
     beat = None if "beat_oscillator" in dead else patient.followed.beat
     if fault is not None and fault.kind == "beat_side":
-        beat = 2 * patient.followed.intermediate_frequency - beat
+        # As far from the filter's middle as before, on its other side.
+        above = beat_side(UPPER, is_sideband_inverted(patient.followed.injection)) == ABOVE
+        beat += (-2 if above else 2) * patient.beat_offset
     return FaultyReceiver(
         fault=fault, tone_db=tone, hiss_db=hiss, generator_db=generator,
         oscillator=None if "oscillator" in dead else patient.followed.oscillator, beat=beat,

@@ -221,12 +221,13 @@ def check_path(stages: Sequence[ReceiverStage]) -> tuple[ReceiverStage, ...]:
 def follow_signal(
     stages: Sequence[ReceiverStage], *, signal: float, intermediate_frequency: float,
     injection: str, aerial_dbm: float = -73.0, place: str = "residential",
-    beat_offset: float = 1.5e3, bandwidth: float = SPEECH_WIDTH,
+    beat_offset: float = 1.5e3, bandwidth: float = SPEECH_WIDTH, middle: float | None = None,
 ) -> FollowedSignal:
     """Follow a carrier on ``signal`` (Hz) of ``aerial_dbm`` through ``stages``.
 
     ``place`` is a key of :data:`rxlearn.compute.noise.PLACES`; the beat oscillator stands
-    ``beat_offset`` (Hz) beside the filter's middle, on the side that receives the upper sideband.
+    ``beat_offset`` (Hz) beside the filter's ``middle`` (Hz; None: the intermediate frequency), on
+    the side that receives the upper sideband.
     Raises :class:`Unclear` for stages that make no superheterodyne, a scheme without an
     oscillator, or values out of range.
     """
@@ -235,7 +236,8 @@ def follow_signal(
     beat = None
     if any(stage.function == "beat_oscillator" for stage in stages):
         beat = beat_oscillator_frequency(
-            intermediate_frequency, UPPER, is_sideband_inverted(injection), beat_offset)
+            intermediate_frequency if middle is None else middle, UPPER,
+            is_sideband_inverted(injection), beat_offset)
     aerial = dbm_to_volts(LEVEL.check(aerial_dbm), resistance=AERIAL_RESISTANCE)
     figure = receiver_noise_figure_db(path)
     external = external_noise_dbm(signal, bandwidth, place)

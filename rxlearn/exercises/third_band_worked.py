@@ -10,6 +10,7 @@ from rxlearn.compute.converter_plan import ConverterPlan
 from rxlearn.compute.quantities import show
 from rxlearn.compute.tuning import HIGH
 from rxlearn.plan.document import Plan
+from rxlearn.plan.stages import passed_middle
 from rxlearn.plan.third_band import ORDER, ThirdBand, example_of
 
 
@@ -23,7 +24,7 @@ def third_band_steps(plan: Plan) -> Iterator[str]:
         yield third.note
     found = third.planned()
     yield from _landing(third, found)
-    yield _sidebands(third, found, plan.value("beat_oscillator.offset"))
+    yield _sidebands(third, found, plan)
     yield from _front(third, found)
     yield _oscillators(third, found)
     yield _others(third)
@@ -48,15 +49,17 @@ def _landing(third: ThirdBand, found: ConverterPlan) -> Iterator[str]:
     yield f"The dial runs {way}. Marks for the third band: {', '.join(marks)}, and so on."
 
 
-def _sidebands(third: ThirdBand, found: ConverterPlan, offset: float) -> str:
+def _sidebands(third: ThirdBand, found: ConverterPlan, plan: Plan) -> str:
     turns = [("the converter", found.converted.inverted),
              ("the main receiver", third.main.injection == HIGH)]
     over = [who for who, turned in turns if turned]
     words = {0: "Neither converter nor main receiver turns the sidebands over",
              1: f"Only {' '.join(over)} turns the sidebands over",
              2: "Both converter and main receiver turn the sidebands over"}[len(over)]
-    place = beat_oscillator_frequency(third.main.intermediate_frequency, UPPER,
-                                      found.sideband_inverted, offset)
+    own = third.main.intermediate_frequency == plan.value("intermediate_frequency")
+    place = beat_oscillator_frequency(
+        passed_middle(plan) if own else third.main.intermediate_frequency, UPPER,
+        found.sideband_inverted, plan.value("beat_oscillator.offset"))
     return (f"{words}: they come out "
             f"{'inverted' if found.sideband_inverted else 'upright'}, so the beat oscillator "
             f"belongs on {_mhz(place)} for an upper sideband.")

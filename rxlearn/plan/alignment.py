@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from rxlearn.compute.band_spread import Network
 from rxlearn.compute.beat import ABOVE, BELOW, LOWER, UPPER, beat_side
 from rxlearn.compute.coil_ways import AIR
-from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.preselector import bandwidth, preselect
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.tank import capacitance_for, resonant_frequency
@@ -20,12 +19,11 @@ from rxlearn.plan.band_spread import OTHER, SWITCHED_WAY, band_of, built, narrow
 from rxlearn.plan.circuits import supply_voltage
 from rxlearn.plan.coils import ADJUSTED, TRIMMED, preselector_variable, wanted_of
 from rxlearn.plan.converter_stages import converter_numbers, has_converter
-from rxlearn.plan.crystal_filter import filter_of
 from rxlearn.plan.document import Plan
 from rxlearn.plan.measured import coil_says
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.plan.power_supply_rows import PlannedSupply
-from rxlearn.plan.stages import stages_of
+from rxlearn.plan.stages import filter_in, passed_middle, stages_of
 from rxlearn.plan.third_band import converter_of
 
 WITHIN = 0.1
@@ -155,22 +153,6 @@ def _has(plan: Plan, function: str) -> bool:
     return any(stage.function == function for stage in stages_of(plan))
 
 
-def _filter(plan: Plan) -> BuiltLadder | None:
-    """The crystal filter, if the plan's stages have one and its crystals can make it."""
-    if not _has(plan, "filter"):
-        return None
-    try:
-        return filter_of(plan)
-    except Unclear:
-        return None  # the sheet says why where its values should stand
-
-
-def _middle(plan: Plan) -> float:
-    """What the stages behind the mixer are set to, Hz: the middle of what the filter passes."""
-    found = _filter(plan)
-    return plan.value("intermediate_frequency") if found is None else found.measures.centre
-
-
 def turned(kind: str, what: str) -> str:
     """How a coil of this ``kind`` is brought to its inductance: by what it has to turn or move.
 
@@ -189,7 +171,7 @@ def _beat_steps(plan: Plan) -> tuple[BenchStep, ...]:
     """One trimmer on the panel, and two marks at its knob: there is no switch to forget."""
     if not _has(plan, "beat_oscillator"):
         return ()
-    middle, offset = _middle(plan), plan.value("beat_oscillator.offset")
+    middle, offset = passed_middle(plan), plan.value("beat_oscillator.offset")
     how = turned(plan.value("beat_coil.kind"), "the beat oscillator's coil")
     steps = [BenchStep(
         f"Counter loosely coupled to the beat oscillator, pitch trimmer half-way: {how}.",
@@ -209,7 +191,7 @@ def _beat_steps(plan: Plan) -> tuple[BenchStep, ...]:
 
 def _intermediate_steps(plan: Plan) -> tuple[BenchStep, ...]:
     """The transformer's circuits through the filter, then what the filter passes."""
-    middle = show(_middle(plan), "Hz", digits=7)
+    middle = show(passed_middle(plan), "Hz", digits=7)
     steps = []
     if _has(plan, "intermediate_amplifier"):
         kind = plan.value("transformer_coil.kind")
@@ -220,7 +202,7 @@ def _intermediate_steps(plan: Plan) -> tuple[BenchStep, ...]:
             f"on {middle} at the mixer's signal grid, heard as a tone: {how} for the most, one after "
             "the other, and all of them once more.", "a peak at each, at neither end of its travel",
             why="They pull each other: go on until once more brings less than a tenth."))
-    found = _filter(plan)
+    found = filter_in(plan)
     if found is not None:
         low, high = (show(edges[1], "Hz", digits=7) for edges in (
             found.measures.low, found.measures.high))

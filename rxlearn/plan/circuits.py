@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from rxlearn.compute.beat import UPPER, beat_oscillator_frequency
 from rxlearn.compute.circuits import (
     CIRCUITS,
     HEPTODE,
@@ -24,7 +23,6 @@ from rxlearn.compute.power_supply import solve
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.stages import CONVERTER_STAGES, FUNCTIONS, ReceiverStage
 from rxlearn.compute.supply_circuit import supply_circuit
-from rxlearn.compute.tuning import is_sideband_inverted
 from rxlearn.data.valves import VALVES, Valve
 from rxlearn.plan.band_spread import (
     OTHER,
@@ -114,9 +112,7 @@ def numbers_of(plan: Plan, band: str, signal: float | None = None) -> CircuitNum
     intermediate = plan.value("intermediate_frequency")
     return CircuitNumbers(
         signal=middle_of(plan, band) if signal is None else signal, intermediate=intermediate,
-        beat=beat_oscillator_frequency(
-            intermediate, UPPER, is_sideband_inverted(plan.value(f"{band}.injection")),
-            plan.value("beat_oscillator.offset")),
+        beat_offset=plan.value("beat_oscillator.offset"),
         supply=supply_voltage(plan), step_up=match_of(plan, band).turns,
         circuits=plan.value("preselector.circuits"),
         signal_coil=wanted_of(plan, band.replace("_band", "_coil")),

@@ -10,7 +10,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
-from rxlearn.compute.beat import UPPER, beat_oscillator_frequency
 from rxlearn.compute.image_swapping import (
     HIGHEST_HARMONIC,
     SwapScheme,
@@ -31,6 +30,7 @@ from rxlearn.plan.parts_rows import PARTS_ROWS, PlannedParts
 from rxlearn.plan.power_supply_rows import POWER_SUPPLY_ROWS, PlannedSupply
 from rxlearn.plan.spurious_rows import SPURIOUS_ROWS
 from rxlearn.plan.stage_rows import STAGE_CONSEQUENCES
+from rxlearn.plan.stages import beat_on
 from rxlearn.plan.third_band_rows import THIRD_BAND_ROWS
 from rxlearn.plan.tolerance_rows import TOLERANCE_ROWS, PlannedReceivers
 
@@ -208,13 +208,10 @@ def _sideband(band: str) -> Row:
 
 
 def _beat(band: str) -> Row:
-    return lambda scheme: (
-        beat_oscillator_frequency(
-            scheme.plan.value("intermediate_frequency"), UPPER,
-            scheme.band(band).sideband_inverted, scheme.plan.value("beat_oscillator.offset"),
-        ),
-        "Hz",
-    )
+    def row(scheme: _Scheme) -> tuple[float, str]:
+        scheme.band(band)  # raises with its reasons where the band cannot work
+        return beat_on(scheme.plan, band), "Hz"
+    return row
 
 
 def _shared(scheme: _Scheme) -> str:

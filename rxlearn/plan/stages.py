@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 
+from rxlearn.compute.beat import UPPER, beat_oscillator_frequency
 from rxlearn.compute.block_diagram import ConvertedThird, TwoBandSet
 from rxlearn.compute.circuits import bias_at
+from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.stages import (
     STAGE_GAIN,
@@ -15,9 +17,11 @@ from rxlearn.compute.stages import (
     add_currents,
     follow_signal,
 )
+from rxlearn.compute.tuning import is_sideband_inverted
 from rxlearn.data.valves import ALIASES, VALVES, Valve
 from rxlearn.plan.aerial import match_of
 from rxlearn.plan.converter_stages import has_converter, typical_rows
+from rxlearn.plan.crystal_filter import filter_of
 from rxlearn.plan.document import Plan
 from rxlearn.plan.stage_gains import BUILT, gain_of
 from rxlearn.plan.third_band import converter_of
@@ -91,6 +95,29 @@ def middle_of(plan: Plan, band: str) -> float:
     return (plan.value(f"{band}.low") + plan.value(f"{band}.high")) / 2
 
 
+def filter_in(plan: Plan) -> BuiltLadder | None:
+    """The crystal filter, if the plan's stages have one and its crystals can make it."""
+    if not any(stage.function == "filter" for stage in stages_of(plan)):
+        return None
+    try:
+        return filter_of(plan)
+    except Unclear:
+        return None  # the sheet says why where its values should stand
+
+
+def passed_middle(plan: Plan) -> float:
+    """What the stages behind the mixer are set to, Hz: the middle of what the filter passes."""
+    found = filter_in(plan)
+    return plan.value("intermediate_frequency") if found is None else found.measures.centre
+
+
+def beat_on(plan: Plan, band: str) -> float:
+    """The beat oscillator (Hz) that receives the upper sideband on ``band``, beside that middle."""
+    return beat_oscillator_frequency(
+        passed_middle(plan), UPPER, is_sideband_inverted(plan.value(f"{band}.injection")),
+        plan.value("beat_oscillator.offset"))
+
+
 def followed(plan: Plan, band: str, *, signal: float | None = None,
              aerial_dbm: float = -73.0, place: str = "residential") -> FollowedSignal:
     """A signal (Hz; the band's middle if not given) on its way through the plan's stages.
@@ -101,7 +128,7 @@ def followed(plan: Plan, band: str, *, signal: float | None = None,
         stages_of(plan, band), signal=middle_of(plan, band) if signal is None else signal,
         intermediate_frequency=plan.value("intermediate_frequency"),
         injection=plan.value(f"{band}.injection"), aerial_dbm=aerial_dbm, place=place,
-        beat_offset=plan.value("beat_oscillator.offset"))
+        beat_offset=plan.value("beat_oscillator.offset"), middle=passed_middle(plan))
 
 
 def receiver_of(plan: Plan) -> TwoBandSet:
@@ -111,7 +138,7 @@ def receiver_of(plan: Plan) -> TwoBandSet:
         edges=tuple((plan.value(f"{band}.low"), plan.value(f"{band}.high")) for band in BANDS),
         injections=tuple(plan.value(f"{band}.injection") for band in BANDS),
         intermediate_frequency=plan.value("intermediate_frequency"),
-        beat_offset=plan.value("beat_oscillator.offset"),
+        beat_offset=plan.value("beat_oscillator.offset"), middle=passed_middle(plan),
         turns_ratio=plan.value("output.turns_ratio"), loudspeaker=plan.value("output.loudspeaker"),
         third=_third(plan), by_band=tuple(stages_of(plan, band) for band in BANDS))
 

@@ -15,6 +15,7 @@ from rxlearn.compute.converter_choice import best_of, offers
 from rxlearn.compute.converter_plan import ConverterPlan, Reject
 from rxlearn.compute.quantities import Unclear, show, show_span
 from rxlearn.plan.document import Plan
+from rxlearn.plan.stages import passed_middle
 from rxlearn.plan.third_band import ORDER, check_free, converter_of, is_wanted, third_band_of
 
 PlanRow = Callable[[Plan], str | tuple[float, str]]
@@ -69,7 +70,7 @@ def _sideband(found: ConverterPlan, plan: Plan) -> str:
 
 def _beat(found: ConverterPlan, plan: Plan) -> tuple[float, str]:
     return beat_oscillator_frequency(
-        plan.value("intermediate_frequency"), UPPER, found.sideband_inverted,
+        passed_middle(plan), UPPER, found.sideband_inverted,
         plan.value("beat_oscillator.offset")), "Hz"
 
 

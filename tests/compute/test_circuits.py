@@ -23,7 +23,7 @@ from rxlearn.compute.quantities import Unclear, parse
 from rxlearn.compute.stages import CONVERTER_STAGES
 
 NUMBERS = CircuitNumbers(
-    signal=3.75e6, intermediate=3.2768e6, beat=3.2783e6, supply=250.0, step_up=20.0, circuits=2,
+    signal=3.75e6, intermediate=3.2768e6, beat_offset=1500.0, supply=250.0, step_up=20.0, circuits=2,
     signal_coil=1 / ((2 * math.pi * 3.75e6) ** 2 * 100e-12),
     intermediate_coil=1 / ((2 * math.pi * 3.2768e6) ** 2 * 100e-12),
     tank=TankNumbers(

@@ -88,7 +88,7 @@ def test_the_worked_example_works_the_demo():
                  "3.84982 MHz",
                  "which is 20 % of it", "The dial runs upwards",
                  "Only the main receiver turns the sidebands over: they come out inverted",
-                 "belongs on 3.2783 MHz", "10.46836 MHz to 10.56836 MHz", "held down 35.0 dB",
+                 "belongs on 3.279895 MHz", "10.46836 MHz to 10.56836 MHz", "held down 35.0 dB",
                  "The crystal falls into 20 m (itself), 10 m (its harmonic 2)"):
         assert part in text
     assert "Here it stops" not in text

@@ -7,9 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from rxlearn.compute.block_diagram import follow_blocks
+from rxlearn.plan.alignment import alignment_steps
 from rxlearn.plan.consequences import compare, derive
 from rxlearn.plan.document import Change, Entry, Plan
 from rxlearn.plan.fields import FIELDS
+from rxlearn.plan.stages import followed, receiver_of
 
 
 def changed(**values):
@@ -49,11 +52,27 @@ def test_the_demo_plan_says_what_arithmetic_says():
     assert text["Dial, share of the upper band"] == "10 %"
     assert text["Lower band, sideband"] == "comes out inverted"
     assert text["Upper band, sideband"] == "comes out upright"
-    assert text["Lower band, beat oscillator for an upper sideband"] == "3.2783 MHz"
-    assert text["Upper band, beat oscillator for an upper sideband"] == "3.2753 MHz"
     assert "40 m while 3.7232 to 4 MHz is tuned" in text[
         "Amateur bands that the oscillator crosses"]
     assert all(row.possible for row in found.values())
+
+
+def test_the_beat_oscillator_stands_beside_what_the_filter_passes():
+    """DERIVED: upper sideband 1.5 kHz above the filter's middle where inverted, below where
+    upright.  Crystals pass above their series resonance (any text on ladder filters)."""
+    labels = [f"{band} band, beat oscillator for an upper sideband" for band in ("Lower", "Upper")]
+    above, below = (derive(Plan.demo())[label].value for label in labels)
+    assert above - below == pytest.approx(3e3, rel=1e-6, abs=0)
+    assert 3.2768e6 < (above + below) / 2 < 3.2768e6 + 6e3
+    marks = [step.expect for step in alignment_steps(Plan.demo()) if "mark the knob" in step.text]
+    assert [derive(Plan.demo())[label].text for label in labels] == marks
+    at = [followed(Plan.demo(), band).beat for band in ("lower_band", "upper_band")]
+    blocks = follow_blocks(receiver_of(Plan.demo()), band=0, share=50.0, aerial_dbm=-73.0,
+                           place="residential")
+    assert [one.beat for one in blocks.followed] == at == [above, below]
+    bare = changed(stages__list=tuple(
+        row for row in Plan.demo().value("stages.list") if row[0] != "filter"))
+    assert [derive(bare)[label].text for label in labels] == ["3.2783 MHz", "3.2753 MHz"]
 
 
 def test_the_demo_plans_numbers_follow_from_the_definitions():
@@ -144,7 +163,10 @@ def test_a_change_shows_what_it_alters_and_what_changes_with_it():
         for band in ("Lower", "Upper")
         for what in ("image rejection", "rejection of a signal on the intermediate frequency")
     } | {f"{band} band, strongest unwanted response, mid-band" for band in ("Lower", "Upper")} | {
-        "Parts, still to find", "Parts, money"}
+        "Parts, still to find", "Parts, money",
+        # The second circuit takes half of the power: 3 dB less for all that follow.
+        "Stages, gain from aerial to output valve", "Stages, own noise figure",
+        "Stages, overload before the detector from"}
     worst = follows["Lower band, image rejection at the worse edge"]
     once = rejection_db(4.0e6 + 2 * 3.2768e6, 4.0e6, 50)
     assert (worst.before, worst.after) == (f"{once:.1f} dB", f"{2 * once:.1f} dB")

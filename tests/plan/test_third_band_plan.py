@@ -52,7 +52,7 @@ def test_the_demo_converter():
     assert marks.startswith("18.07 at 3.75182, 18.08 at 3.76182, ")
     assert marks.endswith(", 18.16 at 3.84182 MHz") and marks.count(" at ") == 10
     assert text["Third band, sideband"] == "comes out inverted"
-    assert text["Third band, beat oscillator for an upper sideband"] == "3.2783 MHz"
+    assert text["Third band, beat oscillator for an upper sideband"] == "3.279895 MHz"
     assert text["Third band, the converter's image"] == "10.46836 to 10.56836 MHz"
     assert text["Third band, image rejection at the worse edge"] == "35 dB"
     assert text["Third band, amateur bands that the crystal falls into"] == (
