@@ -108,7 +108,8 @@ class TankNumbers:
 
     ``bands`` are the wider and the narrower one if each has capacitors of its own, else one for
     both; then ``recentring`` (F) is switched in on the band called ``recentred``.
-    ``compensating`` (F), part of every ``parallel``, is across the coil for good.
+    ``compensating`` (F) of the temperature ``kind``, part of every ``parallel``, is across the
+    coil for good.  ``tap`` says where the coil is tapped.
     """
 
     coil: float
@@ -116,8 +117,10 @@ class TankNumbers:
     most: float
     bands: tuple[BandCapacitors, ...]
     compensating: float = 0.0
+    kind: str = ""
     recentring: float = 0.0
     recentred: str = ""
+    tap: str = "a quarter up"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,7 +131,7 @@ class CircuitNumbers:
     coil of every circuit before the mixer, ``intermediate_coil`` (H) that behind it.  ``tank`` holds the
     oscillator's coil (H) and its capacitors by name (F).  ``filter`` is the crystal filter as it is
     built; None where it cannot be, and then ``filter_problem`` says why, and ``crystals`` how many
-    it should have had.
+    it should have had.  ``aerial`` is the aerial winding in words, by the ratio ``step_up`` if empty.
     """
 
     signal: float
@@ -144,6 +147,7 @@ class CircuitNumbers:
     loudspeaker: float
     filter: BuiltLadder | None = None
     filter_problem: str = ""
+    aerial: str = ""
     crystals: int = 4
 
 
@@ -226,7 +230,7 @@ def triode_gain_db(valve: ValveFigures, load: float) -> float:
 def _preselector(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
     coil, tuned = _henry(n.signal_coil), _farad(capacitance_for(n.signal, n.signal_coil))
     parts = [
-        ("L1", "aerial winding", f"1 turn to {n.step_up:.3g} of L2"),
+        ("L1", "aerial winding", n.aerial or f"1 turn to {n.step_up:.3g} of L2"),
         ("L2", "coil", coil),
         ("C1", "tuning capacitor", f"{tuned} at {show(n.signal, 'Hz', digits=4)}"),
     ]
@@ -248,7 +252,7 @@ def _oscillator(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     tank = n.tank
     own = tank.bands if len(tank.bands) > 1 else ()
     parts = [
-        ("L1", "coil, tap a quarter up", _henry(tank.coil)),
+        ("L1", f"coil, tap {tank.tap}", _henry(tank.coil)),
         ("C1", "tuning capacitor", f"{_pico(tank.least)} to {_pico(tank.most)}"),
     ]
     for refs, band in zip((("C2", "C3"), ("C4", "C8")), tank.bands, strict=False):
@@ -261,7 +265,7 @@ def _oscillator(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     if across:
         parts.append(("C9", "capacitor across the variable", _farad(across)))
     if tank.compensating:
-        parts.append(("C10", "compensating capacitor", _farad(tank.compensating)))
+        parts.append(("C10", "compensating capacitor", f"{_farad(tank.compensating)} {tank.kind}".strip()))
     if own:
         poles = ((("S1a", 0), ("S1b", 1)) if any(band.series for band in own) else ())
         poles += (("S1c", 0), ("S1d", 1)) + ((("S1e", 1),) if across else ())

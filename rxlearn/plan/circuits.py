@@ -17,6 +17,7 @@ from rxlearn.compute.circuits import (
     bias_at,
     circuit_of,
 )
+from rxlearn.compute.drift import decode_class_one
 from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.converter_circuit import converter_circuit
 from rxlearn.compute.power_supply import solve
@@ -32,7 +33,7 @@ from rxlearn.plan.band_spread import (
     switched_on,
     way_of,
 )
-from rxlearn.plan.coils import TRIMMED, preselector_variable, wanted_of
+from rxlearn.plan.coils import TRIMMED, preselector_variable, drawn_link, drawn_tap, wanted_of
 from rxlearn.plan.crystal_filter import filter_of
 from rxlearn.plan.converter_stages import MIXER, OSCILLATOR, converter_numbers, has_converter
 from rxlearn.plan.document import Plan
@@ -114,6 +115,7 @@ def numbers_of(plan: Plan, band: str, signal: float | None = None) -> CircuitNum
         signal=middle_of(plan, band) if signal is None else signal, intermediate=intermediate,
         beat_offset=plan.value("beat_oscillator.offset"),
         supply=supply_voltage(plan), step_up=match_of(plan, band).turns,
+        aerial=drawn_link(plan, band.replace("_band", "_coil")),
         circuits=plan.value("preselector.circuits"),
         signal_coil=wanted_of(plan, band.replace("_band", "_coil")),
         intermediate_coil=wanted_of(plan, "transformer_coil"),
@@ -146,8 +148,15 @@ def tank_of(plan: Plan) -> TankNumbers:
     return TankNumbers(
         coil=plan.value("oscillator.inductance"), least=plan.value("tuning_capacitor.minimum"),
         most=plan.value("tuning_capacitor.maximum"), bands=tuple(bands),
-        compensating=plan.value("drift.compensating_capacitance"), recentring=recentring,
+        compensating=plan.value("drift.compensating_capacitance"), kind=_compensator(plan),
+        tap=drawn_tap(plan), recentring=recentring,
         recentred=plan.value(f"{on}.name"))
+
+
+def _compensator(plan: Plan) -> str:
+    """The compensating capacitor's kind, with its other name where it has one."""
+    found = decode_class_one(plan.value("drift.compensator"))
+    return f"{found.code} ({found.trade_name})" if found.trade_name else found.code
 
 
 def _band_capacitors(plan: Plan, band: str, narrow: bool) -> BandCapacitors:

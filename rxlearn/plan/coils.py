@@ -380,17 +380,44 @@ def _off_words(off: float) -> str:
 def _more(plan: Plan, coil: str, way: Way) -> tuple[tuple[str, str], ...]:
     """Taps and windings besides: where the coil's other connections go."""
     if coil == "oscillator_coil":
-        # On a ring a wire through the hole is a turn: there are only whole ones.
-        parts = 1 if way.kind not in ON_FORMERS else 2
-        tap = max(1.0, round(parts * TAP * way.turns) / parts)
-        return ("tap", f"{_turns(tap)} from the end at the chassis, to the cathode"),
+        return ("tap", f"{_turns(_tap(way))} from the end at the chassis, to the cathode"),
     if coil in ("lower_coil", "upper_coil"):
-        link = max(1, round(way.turns / match_of(plan, coil.replace("_coil", "_band")).turns))
+        link = _link(plan, coil, way)
         where = " of the first circuit" if plan.value("preselector.circuits") > 1 else ""
         return (f"aerial winding{where}", f"{_turns(link)} over the end at the chassis"),
     if coil == "transformer_coil":
         return ("detector's coil", f"tapped in its middle, {_turns(way.turns / 2)} from either end"),
     return ()
+
+
+def _tap(way: Way) -> float:
+    """Turns from the chassis to the oscillator's tap."""
+    # On a ring a wire through the hole is a turn: there are only whole ones.
+    parts = 1 if way.kind not in ON_FORMERS else 2
+    return max(1.0, round(parts * TAP * way.turns) / parts)
+
+
+def _link(plan: Plan, coil: str, way: Way) -> int:
+    """Whole turns of the aerial winding."""
+    return max(1, round(way.turns / match_of(plan, coil.replace("_coil", "_band")).turns))
+
+
+def drawn_tap(plan: Plan) -> str:
+    """The oscillator's tap as its card has it, for the drawing."""
+    try:
+        way = way_of(plan, "oscillator_coil")
+    except Unclear:
+        return "a quarter up"
+    return f"{_tap(way):.3g} of {show(way.turns, '', digits=4)} turns up"
+
+
+def drawn_link(plan: Plan, coil: str) -> str:
+    """The aerial winding as the card of ``coil`` has it, for the drawing; empty where it has none."""
+    try:
+        way = way_of(plan, coil)
+    except Unclear:
+        return ""
+    return f"{_turns(_link(plan, coil, way))} to {show(way.turns, '', digits=4)} of L2"
 
 
 def _turns(count: float) -> str:

@@ -27,7 +27,7 @@ from rxlearn.plan.band_spread import (
 from rxlearn.plan.coils import ADJUSTED, SPREADS, frequency_of, winding_of
 from rxlearn.plan.coils import way_of as winding_way_of
 from rxlearn.plan.document import Plan
-from rxlearn.plan.parts_uses import fixed_beside_trimmer
+from rxlearn.plan.parts_uses import fixed_beside_trimmer, fixed_span
 
 COIL = "oscillator_coil"
 
@@ -214,7 +214,8 @@ def _trimmer_words(plan: Plan, fit: BenchFit, change: float) -> list[str]:
     rest = show(parallel - sum(fixed), "F", digits=2)
     beside = " + ".join(show(each, "F", digits=3) for each in fixed) or "nothing"
     return [f"{much}. Plug out, discharged: fit {beside} beside it as the fixed capacitor, and set the "
-            f"trimmer near {rest}."]
+            f"trimmer near {rest}."
+            + (f" The fixed ones together must measure {fixed_span(parallel)}." if fixed else "")]
 
 
 def _series_words(network: Network, wanted, done: Adjustment) -> list[str]:

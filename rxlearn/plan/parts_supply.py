@@ -29,7 +29,6 @@ from rxlearn.plan.document import Plan
 from rxlearn.plan.parts_uses import TRIMMER, PartUse, crystal_use, resistor_use
 from rxlearn.plan.power_supply import HIGH_MAINS, supply_of
 from rxlearn.plan.stages import stages_of, valve_in
-from rxlearn.plan.third_band import is_wanted
 
 POWER = "power supply"
 
@@ -90,8 +89,8 @@ def tuning_uses(plan: Plan) -> Iterator[PartUse]:
     yield PartUse(kind="dial drive", what="dial drive",
                   value=f"{show(plan.value('dial.reduction'), '', digits=3)} to 1", where="dial",
                   amount=plan.value("dial.reduction"))
-    if is_wanted(plan) and not has_converter(plan):
-        # With a converter that works its own circuits have the crystal.
+    if has_converter(plan) and all(s.function != "crystal_oscillator" for s in stages_of(plan)):
+        # Else the converter's own circuits have the crystal; one that cannot work wants none yet.
         yield crystal_use(plan.value("converter.crystal"), "converter")
 
 

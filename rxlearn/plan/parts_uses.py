@@ -61,6 +61,12 @@ _AT_HIGH_TENSION = ("screen bypass", "anode bypass", "coupling to the filter",
 """Capacitors that stand at the high tension, by their words."""
 
 
+COMPENSATING = "compensating capacitor"
+"""What the oscillator's circuit calls it: only its own temperature kind will do."""
+
+_IN_TANK = ("series capacitor", "capacitor across the variable", "recentring capacitor")
+"""The other capacitors of the oscillator's tank besides those with a trimmer, by their words."""
+
 _SIGNAL_ONLY = ("grid leak", "return for both", "load", "termination")
 
 
@@ -169,24 +175,37 @@ class _Place:
         return HIGH_MAINS * found.get(part.kind.partition(" ")[0], 0.0)
 
     def _capacitors(self, part: Part) -> Iterator[PartUse]:
-        farads, where = _read(part.value, "F"), self._where(part)
+        # Behind the second word stands the temperature's kind, where it matters.
+        words = part.value.split()
+        farads, where = _read(" ".join(words[:2]), "F"), self._where(part)
         volts = self._meets(part)
         if farads is None:
             yield PartUse(kind="capacitor", what="capacitor", value=part.value, where=where,
                           count=self.count, volts=rated(volts))
         elif part.kind.startswith((PARALLEL_CAPACITOR, "trimmer and capacitor")):
+            together = _together(farads, where)
             for fixed in fixed_beside_trimmer(farads):
-                yield capacitor_use(fixed, volts, where, self.count)
+                yield self._tank(replace(capacitor_use(fixed, volts, where, self.count),
+                                         note=together))
+                together = ""
             yield PartUse(kind="trimmer", what="trimmer", value=f"up to {_farad(TRIMMER)}",
                           where=where, count=self.count)
+        elif part.kind == COMPENSATING:
+            use = capacitor_use(farads, volts, where, self.count)
+            yield replace(use, value=" ".join((use.value, *words[2:])))
         elif self.stage == "oscillator" and _needs_two(farads):
             # In the tank each picofarad moves the dial, so the nearest value will not do.
             pair = preferred_pair(farads, SERIES)
             words = f"{where} ({_farad(farads)} of two in parallel)"
-            yield capacitor_use(pair.first, volts, words, self.count)
-            yield capacitor_use(pair.second, volts, words, self.count)
+            yield self._tank(capacitor_use(pair.first, volts, words, self.count))
+            yield self._tank(capacitor_use(pair.second, volts, words, self.count))
         else:
-            yield capacitor_use(farads, volts, where, self.count)
+            use = capacitor_use(farads, volts, where, self.count)
+            yield self._tank(use) if part.kind.startswith(_IN_TANK) else use
+
+    def _tank(self, use: PartUse) -> PartUse:
+        """``use`` in the oscillator's tank, where a capacitor must not drift."""
+        return replace(use, value=f"{use.value} C0G") if self.stage == "oscillator" else use
 
     def _meets(self, part: Part) -> float | None:
         """The highest direct voltage (V) that a capacitor of this circuit meets; None: not known."""
@@ -214,6 +233,18 @@ def fixed_beside_trimmer(farads: float) -> tuple[float, ...]:
     while farads - sum(found) > most:
         found.append(preferred_below(farads - least - sum(found), SERIES))
     return tuple(found)
+
+
+def fixed_span(farads: float) -> str:
+    """What the fixed capacitors may measure together, so that the trimmer makes up ``farads``."""
+    least, most = LEFT_TO_TRIMMER
+    return f"{_farad(farads - most)} to {_farad(farads - least)}"
+
+
+def _together(farads: float, where: str) -> str:
+    """What to ask of the capacitors beside a trimmer: 5 % of them may be more than it reaches."""
+    return (f"{where}: the fixed ones together must measure {fixed_span(farads)}; take 1 % or 2 % parts, "
+            "or measure and choose, since 5 % may be more than the trimmer makes up.")
 
 
 def resistor_use(ohms: float, current: float, where: str, count: int = 1) -> PartUse:

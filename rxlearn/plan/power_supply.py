@@ -6,6 +6,8 @@ reason where the plan holds what cannot work.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.rectifiers import Rectifier, SiliconRectifier, valve_rectifier
@@ -40,9 +42,15 @@ def open_checks(plan: Plan) -> tuple[str, ...]:
     return tuple(FIELDS[key].label for key in CHECKS if plan.value(key) != "passed")
 
 
-def fuse_wanted(plan: Plan) -> float:
-    """The line fuse (A) that the plan's supply asks for at high mains."""
-    return primary_fuse(solve(supply_of(plan), mains=HIGH_MAINS)).rating
+def fuse_wanted(plan: Plan, *, load: float | None = None, heaters: float | None = None) -> float:
+    """The line fuse (A) that the plan's supply asks for at high mains.
+
+    ``load`` and ``heaters`` (A) replace what the plan has of them.
+    """
+    supply = supply_of(plan, load=load)
+    if heaters is not None:
+        supply = replace(supply, heater=replace(supply.heater, load_current=heaters))
+    return primary_fuse(solve(supply, mains=HIGH_MAINS)).rating
 
 
 def other_fuse(plan: Plan, worst: SupplyResult | None = None) -> str:

@@ -152,5 +152,8 @@ _COMPUTED: dict[str, dict[str, Callable[[Plan], float]]] = {
     "stage_by_stage": {
         "supply.load": lambda plan: currents_of(plan).supply,
         "supply.heater_current": lambda plan: currents_of(plan).heaters,
+        # Load and heaters decide it, and here they change.
+        "supply.fuse": lambda plan: fuse_wanted(
+            plan, load=currents_of(plan).supply, heaters=currents_of(plan).heaters),
     },
 }

@@ -17,9 +17,11 @@ from rxlearn.plan.band_spread import (
     way_of,
 )
 from rxlearn.plan.circuits import circuit_in
+from rxlearn.plan.coils import coil_card
 from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.measured import dial_network
 from rxlearn.plan.parts_supply import switch_poles
+from rxlearn.plan.parts import uses_of
 from rxlearn.plan.parts_uses import TRIMMER, circuit_uses, fixed_beside_trimmer
 from rxlearn.plan.proposals import proposal
 from tests.any_plans import WORKING
@@ -61,7 +63,8 @@ def drawn_ends(plan, band):
         return next((end for end in ends[ref] if end in parts and end[0] == "S"), None)
 
     def farads(ref):
-        return parse(parts[ref].value, "F")
+        # A compensating capacitor's kind stands behind its value.
+        return parse(" ".join(parts[ref].value.split()[:2]), "F")
 
     total = plan.value("oscillator.stray_capacitance") + plan.value("oscillator.valve_capacitance")
     for ref in ("C3", "C8", "C10"):
@@ -158,7 +161,47 @@ def test_the_list_has_what_the_drawing_has():
         ref = use.where.split()[1]
         sums[ref] = sums.get(ref, 0.0) + (use.amount or (TRIMMER if use.kind == "trimmer" else 0.0))
     assert sums["C10"] == pytest.approx(27 * PF, abs=0) and sums["C4"] == pytest.approx(13 * PF, rel=0.03, abs=0)
+    # U2J of EIA-198 is -750 ppm/°C, N750 its other name; it must not merge with plain ones.
+    assert {use.value for use in uses if use.where == "oscillator C10"} == {"27 pF U2J (N750)"}
+    tank = [use for use in uses if use.where.split()[1] in ("C3", "C4", "C8") and use.kind == "capacitor"]
+    assert len(tank) >= 4 and all(use.value.endswith(" C0G") for use in tank)
+    notes = [use.note for use in tank if use.note]
+    for ref, band in (("C3", "lower_band"), ("C8", "upper_band")):
+        left = built(plan, band).parallel - 27 * PF
+        # Less what a trimmer of 30 pF should keep, 25 and 5 pF.
+        said = f"must measure {(left - 25 * PF) / PF:.3g} pF to {(left - 5 * PF) / PF:.3g} pF;"
+        assert any(note.startswith(f"oscillator {ref}: ") and said in note for note in notes)
     for ref, band in (("C3", "lower_band"), ("C8", "upper_band")):
         wanted = built(plan, band).parallel - 27 * PF
         assert wanted < sums[ref] < wanted + TRIMMER  # the trimmer can go up and down from there
     assert switch_poles(plan) == 2 + 2 * plan.value("preselector.circuits")
+
+
+def test_the_drawing_has_the_turns_of_the_cards():
+    plan = kept("demo", "coils")
+    drawn = {part.ref: part for part in circuit_in(plan, "oscillator", "lower_band").parts}
+    tap = dict(coil_card(plan, "oscillator_coil").more)["tap"]
+    assert drawn["L1"].kind.startswith(f"coil, tap {tap.split()[0]} of ")
+    for band in OTHER:
+        link = dict(coil_card(plan, band.replace("_band", "_coil")).more)["aerial winding"]
+        winding = circuit_in(plan, "preselector", band).value("L1")
+        assert winding.split()[0] == link.split()[0] and "of L2" in winding
+
+
+def test_a_converter_that_cannot_work_wants_no_crystal():
+    wants = Plan.demo().changed(wished(third_band__wanted="yes"))
+    places = lambda plan: [use.where for use in uses_of(plan) if "crystal" in use.kind]  # noqa: E731
+    assert any("crystal oscillator" in place for place in places(wants))
+    stuck = wants.changed(wished(converter__crystal=9e6))
+    assert not any("crystal oscillator" in place or "converter" in place for place in places(stuck))
+
+
+def test_the_lesson_that_settles_the_load_settles_the_fuse():
+    plan = Plan.demo().changed(wished(supply__load=0.02, supply__heater_current=0.6, supply__fuse=0.1))
+    found = {one.key: one for one in proposal("stage_by_stage", plan)}
+    kept_all = plan.changed({one.key: Change(value=one.value, status=one.status, origin="test")
+                             for one in found.values()})
+    again = {one.key: one.value for one in proposal("power_supply", kept_all)}
+    assert found["supply.fuse"].value == again["supply.fuse"]
+    before = {one.key: one.value for one in proposal("power_supply", plan)}
+    assert before["supply.fuse"] < again["supply.fuse"]

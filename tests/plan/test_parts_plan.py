@@ -70,8 +70,8 @@ def test_what_is_not_fitted_is_not_on_the_list(parts):
     # 61 pF is no value of E12 (56 and 68 are): 39 + 22 = 61.
     fitted = parts_of(planned(recentring__capacitance=61 * PF))
     places = {part.value: part.where for part in fitted}
-    assert any("oscillator C4" in place for place in places["39 pF"])
-    assert any("oscillator C4" in place for place in places["22 pF"])
+    assert any("oscillator C4" in place for place in places["39 pF C0G"])
+    assert any("oscillator C4" in place for place in places["22 pF C0G"])
 
 
 def test_keys_are_unique_and_name_no_high_voltage(parts):
