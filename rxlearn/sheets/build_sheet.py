@@ -24,7 +24,16 @@ from rxlearn.data.cautions import LOCAL_CODE, caution, cautions
 from rxlearn.figures.block_diagram import BlockDiagramFigure
 from rxlearn.figures.circuits import cautioned, circuit_svg, connections
 from rxlearn.plan.alignment import BenchStep, alignment_steps, first_power_steps
-from rxlearn.plan.band_spread import OTHER, WAYS, band_of, built, narrow_band, offset_of, way_of
+from rxlearn.plan.band_spread import (
+    OTHER,
+    SWITCHED_WAY,
+    WAYS,
+    band_of,
+    built,
+    narrow_band,
+    offset_of,
+    way_of,
+)
 from rxlearn.plan.circuits import circuit_in, circuit_name, circuits_in, stand_in
 from rxlearn.plan.coils import coil_cards
 from rxlearn.plan.converter_coils import converter_cards
@@ -267,14 +276,17 @@ def _circuits(plan: Plan, follows: Follows) -> list[Block]:
 
 
 def _oscillator(plan: Plan, follows: Follows) -> list[Block]:
+    # Where each band has capacitors of its own no recentring one is drawn, listed or bought.
+    switched = way_of(plan) == SWITCHED_WAY
     return [
         Warned(caution("radiating")),
-        _values(plan, _TANK, "Oscillator tank"),
+        _values(plan, [key for key in _TANK if switched or key != "recentring.capacitance"],
+                "Oscillator tank"),
         Paragraph(f"The narrower band comes onto the dial by {WAYS[way_of(plan)]}."),
         *(Paragraph(_fitted(plan, band)) for band in _BOTH),
         *([Paragraph(coil_says(plan))] if coil_says(plan) else []),
         _follow(follows, "What follows", lambda label: label.startswith(("Coil that", "Tank",
-                "Recentring", "Oscillator with"))),
+                "Oscillator with", *(("Recentring",) if switched else ())))),
     ]
 
 

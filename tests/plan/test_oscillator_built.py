@@ -20,10 +20,12 @@ from rxlearn.plan.circuits import circuit_in
 from rxlearn.plan.coils import coil_card
 from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.measured import dial_network
-from rxlearn.plan.parts_supply import switch_poles
 from rxlearn.plan.parts import uses_of
+from rxlearn.plan.parts_supply import switch_poles
 from rxlearn.plan.parts_uses import TRIMMER, circuit_uses, fixed_beside_trimmer
 from rxlearn.plan.proposals import proposal
+from rxlearn.sheets.build_sheet import build_sheet
+from rxlearn.sheets.pages import Table
 from tests.any_plans import WORKING
 
 PF = 1e-12
@@ -205,3 +207,12 @@ def test_the_lesson_that_settles_the_load_settles_the_fuse():
     assert found["supply.fuse"].value == again["supply.fuse"]
     before = {one.key: one.value for one in proposal("power_supply", plan)}
     assert before["supply.fuse"] < again["supply.fuse"]
+
+
+@pytest.mark.parametrize("lessons, there", [(("image_swapping",), True),
+                                            (("image_swapping", "band_spread"), False)])
+def test_the_sheet_speaks_of_recentring_only_where_it_is_built(lessons, there):
+    blocks = build_sheet(kept("demo", *lessons)).blocks
+    tables = [b for b in blocks if isinstance(b, Table) and b.caption in ("Oscillator tank", "What follows")]
+    assert len(tables) >= 2
+    assert any("ecentring" in row[0] for table in tables for row in table.rows) == there
