@@ -12,6 +12,7 @@ from rxlearn.compute.stage_currents import DrawnCurrents, draw_currents
 from rxlearn.figures.block_diagram import BlockDiagramFigure
 from rxlearn.figures.stage_currents import StageCurrentsFigure
 from rxlearn.plan.document import Plan
+from rxlearn.plan.stage_reach import short_of
 from rxlearn.plan.stages import BANDS, receiver_of, stages_of
 
 S9 = -73.0
@@ -89,10 +90,11 @@ def stage_currents() -> LiveBench:
 
 def usable_set() -> tuple[TwoBandSet, str]:
     """The learner's receiver if a signal can be followed on both bands; else the demo, and why."""
-    receiver = receiver_of(the_desk().plan())
+    plan = the_desk().plan()
+    receiver = receiver_of(plan)
     try:
         for share in (0.0, 100.0):
             follow_blocks(receiver, band=0, share=share, aerial_dbm=S9, place="rural")
     except Unclear as reason:
         return receiver_of(Plan.demo()), f"Your plan cannot be followed. {reason} The demo stands in."
-    return receiver, ""
+    return receiver, " ".join(short_of(plan))

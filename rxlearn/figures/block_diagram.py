@@ -247,7 +247,7 @@ class BlockDiagramFigure(LiveFigure):
     def _unknown(self, found) -> str:
         if not found.unknown_gains:
             return ""
-        return f"Reckoned as 0 dB, since your plan has no gain for it: {', '.join(found.unknown_gains)}."
+        return f"Reckoned as 0 dB, since no gain is known: {', '.join(found.unknown_gains)}."
 
 
 def _noted(note: str, words: str) -> str:

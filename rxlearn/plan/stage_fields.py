@@ -9,11 +9,11 @@ _SHEET = "makers' sheets, typical operation, from memory"
 
 _DEMO = (
     ("preselector", "aerial coil", None, None, None, "left out: follows from the coil, matched"),
-    ("mixer", "V1 6BE6", 0.3, 9.7e-3, 7.5, f"{_SHEET}; 475 µS into 5 kΩ"),
+    ("mixer", "V1 6BE6", 0.3, 9.7e-3, None, f"{_SHEET}; gain by the filter"),
     ("oscillator", "V2 6AU6", 0.3, 7.1e-3, None, _SHEET),
-    ("filter", "crystals", None, None, -6.0, "common practice; measure yours"),
-    ("intermediate_amplifier", "V3 6BA6", 0.3, 8.8e-3, 38.0,
-     "own bias, 220 Ω in the cathode; from memory"),
+    ("filter", "crystals", None, None, None, "left out: follows from the crystals; measure yours"),
+    ("intermediate_amplifier", "V3 6BA6", 0.3, 8.8e-3, None,
+     "own bias, 220 Ω in the cathode; from memory; gain by its transformer"),
     ("detector", "two diodes", None, None, -6.0, "common practice; measure yours"),
     ("beat_oscillator", "V4a ½ 12AX7", 0.3, 1.2e-3, None, f"{_SHEET}; heater of both"),
     ("audio_amplifier", "V4b ½ 12AX7", None, 1.2e-3, 35.0, _SHEET),
@@ -31,6 +31,8 @@ STAGE_ROWS = (
            text("source", "Source of the figures", optional=True)),
           _DEMO, section="stages",
           why="What all stages draw is what the supply must give; what they gain is what you hear. "
-              "A preselector without a gain gets it from its coil and loaded Q, on each band."),
+              "Without a gain, a preselector gets it from its coil and loaded Q on each band; mixer, "
+              "crystal filter and intermediate-frequency amplifier from the filter's ends and the "
+              "transformer as you build them."),
 )
 """Taken in by :mod:`rxlearn.plan.fields`."""

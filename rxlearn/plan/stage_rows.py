@@ -12,6 +12,7 @@ from types import MappingProxyType
 
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.plan.document import Plan
+from rxlearn.plan.stage_reach import filter_words, transformer_words
 from rxlearn.plan.stages import BANDS, currents_of, followed, stages_of, valve_in
 
 StageRow = Callable[[Plan], str | tuple[float, str]]
@@ -103,6 +104,8 @@ STAGE_CONSEQUENCES: Mapping[str, StageRow] = MappingProxyType({
     "Stages, heaters against published figures": _published,
     "Stages, load of the output valve": _output_load,
     "Stages, gain from aerial to output valve": _gain,
+    "Stages, mixer and filter together": filter_words,
+    "Stages, amplifier behind the filter": transformer_words,
     "Stages, own noise figure": _noise,
     "Stages, overload before the detector from": _overload,
 })

@@ -47,7 +47,8 @@ from rxlearn.plan.document import DEMO_ORIGIN, Plan
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.measured import coil_says, dial_network, dial_readings
 from rxlearn.plan.power_supply import HIGH_MAINS, fitted_parts, open_checks, other_fuse, supply_of
-from rxlearn.plan.stages import receiver_of, stages_of
+from rxlearn.plan.stage_reach import short_of
+from rxlearn.plan.stages import BANDS, receiver_of, stages_of
 from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
 from rxlearn.plan.valve_limits import beyond_limits
 from rxlearn.sheets.crystal_pages import filter_blocks
@@ -107,7 +108,7 @@ def build_sheet(plan: Plan) -> Sheet:
                 if card.problem]
     reasons += [(found.label, found.text) for found in follows.values() if not found.possible]
     missing = (*_not_kept(plan), *_beyond_ratings(plan), *_other_fuse(plan), *_beyond_valves(plan),
-               *_merged(reasons))
+               *short_of(plan), *_merged(reasons))
     return Sheet(f"Build sheet: {plan.value('receiver.name')}", missing, tuple(blocks))
 
 
@@ -218,6 +219,11 @@ def _frequencies(plan: Plan, follows: Follows) -> list[Block]:
     ]
 
 
+def _gains(*each: float | None) -> str:
+    """A stage's gain, or those on either band where they differ."""
+    return "; ".join(dict.fromkeys(show(gain, "dB", digits=3) for gain in each if gain is not None))
+
+
 def _values(plan: Plan, keys, caption: str) -> Table:
     rows = tuple((FIELDS[key].label, plan.shown(key), plan.entry(key).status) for key in keys)
     return Table(caption, ("part", "value", "status"), rows, (4, 3, 1.5))
@@ -238,8 +244,8 @@ def _blocks(plan: Plan, follows: Follows) -> list[Block]:
         (FUNCTIONS[stage.function], stage.device,
          show(stage.heater_current, "A", digits=3) if stage.heater_current else "",
          show(stage.supply_current, "A", digits=3) if stage.supply_current else "",
-         "" if stage.gain_db is None else show(stage.gain_db, "dB", digits=3), stage.source)
-        for stage in stages_of(plan)
+         _gains(stage.gain_db, other.gain_db), stage.source)
+        for stage, other in zip(*(stages_of(plan, band) for band in BANDS), strict=True)
     )
     return [
         Picture(figure.still(), figure.describe(found), TURNED),

@@ -3,11 +3,13 @@
 import pytest
 
 from rxlearn.compute.quantities import Unclear, parse
+from rxlearn.plan.aerial import match_of
 from rxlearn.plan.circuits import circuit_in
 from rxlearn.plan.coils import wanted_of
 from rxlearn.plan.consequences import derive
 from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.proposals import proposal
+from rxlearn.plan.stage_reach import short_of
 from rxlearn.plan.stages import STAGES, currents_of, followed, stages_of, valve_in
 from tests.any_plans import WORKING
 
@@ -104,8 +106,7 @@ def test_a_blank_preselector_gain_follows_each_bands_coil():
         first = followed(plan, band).levels[0]
         assert first.stage.gain_db == pytest.approx(gain, abs=0.051)
         assert first.output / first.input == pytest.approx(10 ** (gain / 20), rel=0.01)
-        ratio = circuit_in(plan, "preselector", band).value("L1")
-        assert float(ratio.split()[3]) == pytest.approx(turns, rel=0.01)
+        assert match_of(plan, band).turns == pytest.approx(turns, rel=0.01)
     typed = with_stages("preselector | coil | | | 12 dB\nmixer | 6BE6 | 0.3 A | 9.7 mA\n"
                         "oscillator | 6AU6 | 0.3 A | 7 mA\ndetector | diode")
     assert followed(typed, "lower_band").levels[0].stage.gain_db == 12.0
@@ -155,3 +156,19 @@ def test_typed_gains_stay_and_what_cannot_be_said_is_left_out():
         "mixer", "crystal filter")
     # 475 µS into 4.7 kΩ with 100 kΩ across it, 4.49 kΩ: 6.6 dB (DERIVED).
     assert gains(with_stages(BLANK.replace("filter | crystals\n", "")))["mixer"] == pytest.approx(6.6, abs=0.05)
+
+
+def test_a_typed_gain_that_the_filter_does_not_allow_is_said():
+    """475 µS with ends of 117 Ω: -31.1 - 1.6 dB; √(4700/117) = 6.3 and √(100 000/117) = 29 turns."""
+    typed = (BLANK.replace("9.7 mA", "9.7 mA | 7.5 dB").replace("crystals", "crystals | | | -6 dB")
+             .replace("8.8 mA", "8.8 mA | 38 dB"))
+    for text, says in ((BLANK, False), (typed, True)):
+        first, *more = short_of(with_stages(text, **WORKING["80 m and 12 m"]))
+        assert "-32.7 dB" in first and "6.3 turns to 1" in first and "1 to 29" in first
+        assert ("enters 1.5 dB, which cannot be reached" in first) == says == bool(more)
+    assert short_of(Plan.demo()) == () == short_of(with_stages("none"))
+    assert row(Plan.demo(), "Stages, mixer and filter together").startswith("0.6 dB")
+    assert short_of(with_stages(BLANK.replace("8.8 mA", "8.8 mA | 38 dB")))[0].startswith(
+        "Intermediate-frequency amplifier: 31.4 dB")
+    assert row(with_stages(BLANK.replace("6BE6", "12AX7")), "Stages, mixer and filter together") == (
+        "the workbook has no conversion transconductance of “V1 12AX7”")
