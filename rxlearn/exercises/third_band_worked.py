@@ -62,7 +62,7 @@ def _sidebands(third: ThirdBand, found: ConverterPlan, plan: Plan) -> str:
         found.sideband_inverted, plan.value("beat_oscillator.offset"))
     return (f"{words}: they come out "
             f"{'inverted' if found.sideband_inverted else 'upright'}, so the beat oscillator "
-            f"belongs on {_mhz(place)} for an upper sideband.")
+            f"belongs on {show(place, 'Hz', digits=7)} for an upper sideband.")
 
 
 def _front(third: ThirdBand, found: ConverterPlan) -> Iterator[str]:
