@@ -37,7 +37,7 @@ def open_figure(name: str) -> LiveBench:
     return figure
 
 
-def settings_of(figure: LiveBench, *, drawn: int = 6, seed: int = 1) -> list[dict]:
+def settings_of(figure: LiveBench, *, drawn: int = 3, seed: int = 1) -> list[dict]:
     """Settings worth a look: both ends of each knob, each choice, and some drawn at random."""
     start = {key: control.start for key, control in figure.controls.items()}
     chance = random.Random(seed)

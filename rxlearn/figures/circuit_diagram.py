@@ -74,13 +74,13 @@ class CircuitDiagramFigure(LiveFigure):
         passing += f" Out: {handed}." if handed else ""
         made = f" {circuit.note}" if circuit.note else ""
         words = (f"The {name}{device}, {len(circuit.parts)} parts: it {STAGE_NOTES[circuit.stage].does}."
-                 f"{made}{passing}{cautioned(circuit)}")
+                 f"{made}{passing}")
         return f"{self._note} {words}".strip()
 
     def explain(self, result: CircuitInUse) -> str:
-        """What would be heard and seen if it failed."""
+        """What would be heard and seen if it failed, after the cautions of its drawing."""
         note = STAGE_NOTES[result.circuit.stage]
-        return f"{note.fails} {note.meter}"
+        return f"{cautioned(result.circuit)} {note.fails} {note.meter}".strip()
 
     def rows(self, result: CircuitInUse) -> list[list[str]]:
         """Each part with what its ends go to: the diagram in words."""

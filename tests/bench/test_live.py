@@ -414,22 +414,12 @@ PLANS = {
         "upper_band.name": "20 m", "upper_band.low": 14.0e6, "upper_band.high": 14.35e6,
         "intermediate_frequency": 3.579545e6,
     },
-    "17 m and 10 m": {
-        "lower_band.name": "17 m", "lower_band.low": 18.068e6, "lower_band.high": 18.168e6,
-        "upper_band.name": "10 m", "upper_band.low": 28.0e6, "upper_band.high": 29.7e6,
-        "intermediate_frequency": 5e6,
-    },
-    "160 m and 30 m": {
-        "lower_band.name": "160 m", "lower_band.low": 1.8e6, "lower_band.high": 2.0e6,
-        "intermediate_frequency": 4.096e6,
-    },
     "markup": {"lower_band.name": "<b>80 $\\frac{ m</b>", "receiver.name": "<script>x</script>"},
     "no swapping": {"lower_band.injection": "low", "upper_band.injection": "high"},
-    "455 kHz": {"intermediate_frequency": 455e3},
 }
 
 
-# The figures about the plan of the first lessons are tried with many more plans in test_any_plan.
+# Figures about the plan are tried with many more plans in test_any_plan and in their own files.
 @pytest.mark.parametrize("plan", PLANS)
 @pytest.mark.parametrize("name", [name for name in LIVE_FIGURES if name not in ABOUT_THE_PLAN])
 def test_every_figure_opens_and_turns_with_any_plan(shell, desk, name, plan):

@@ -31,12 +31,20 @@ def exactly(monkeypatch):
     monkeypatch.setitem(matplotlib.rcParams, "path.simplify", False)
 
 
-@pytest.fixture(params=LIVE_FIGURES)
-def bench(request, monkeypatch):
-    exactly(monkeypatch)
-    opened = open_figure(request.param)
-    yield opened
-    opened.close()
+@pytest.fixture(scope="module", params=LIVE_FIGURES)
+def opened(request):
+    """Each figure once for all tests of it, since opening takes longer than most of them."""
+    with pytest.MonkeyPatch.context() as patch:
+        exactly(patch)
+        bench = open_figure(request.param)
+        yield bench
+        bench.close()
+
+
+@pytest.fixture
+def bench(opened):
+    opened.turn(**{key: control.start for key, control in opened.controls.items()})
+    return opened
 
 
 class Sketch(LiveFigure):
@@ -197,7 +205,7 @@ def test_nothing_changes_that_the_page_cannot_follow(bench):
 def test_each_setting_fits_its_words_in_the_picture(bench):
     """Every label lies inside the picture, as matplotlib measures, with an eighth to spare."""
     width, height = bench.figure.size
-    for setting in settings_of(bench, drawn=12):
+    for setting in settings_of(bench, drawn=6):
         bench.turn(**setting)
         for name, artist in bench.figure._moving.items():
             if hasattr(artist, "get_text") and artist.get_visible() and artist.get_text():
@@ -214,7 +222,7 @@ def test_artists_are_made_once_and_moved(bench):
     movers = dict(figure._moving)
     artists = figure.figure.findobj()
     settings = settings_of(bench)
-    for turn in range(60):
+    for turn in range(30):
         bench.turn(**settings[turn % len(settings)])
     assert all(figure._moving[name] is artist for name, artist in movers.items())
     assert len(figure.figure.findobj()) == len(artists)
