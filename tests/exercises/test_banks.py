@@ -218,10 +218,10 @@ _JUNK = (
 
 
 @pytest.mark.parametrize("question", QUESTIONS, **by_key)
-def test_a_hundred_junk_texts(question):
+def test_junk_texts(question):
     numbers = fresh_numbers(question, 1)
 
-    @settings(max_examples=100, deadline=None, database=None)
+    @settings(max_examples=40, deadline=None, database=None)
     @given(_JUNK)
     def try_one(text):
         verdict = judge(question, numbers, text)
