@@ -259,13 +259,14 @@ def _findings(plan: Plan) -> list[str]:
     if plan.value("measured.inductance"):
         found.append(f"In your plan: {coil_says(plan)}")
     narrow = narrow_band(plan)
+    tried = {band: _fit_or_reason(plan, band) for band in (OTHER[narrow], narrow)}
+    fits = {band: fit for band, (fit, _) in tried.items() if fit is not None}
     try:
-        turns = advice(plan)
+        turns = advice(plan, fits)
     except Unclear:
         turns = {}
-    for band in (OTHER[narrow], narrow):
+    for band, (fit, reason) in tried.items():
         name = plan.value(f"{band}.name")
-        fit, reason = _fit_or_reason(plan, band)
         if fit is None:
             found.append(f"{name}: {reason}")
             continue
@@ -273,7 +274,7 @@ def _findings(plan: Plan) -> list[str]:
         found.append(f"{name}, from {_count(dial_readings(plan, band))}: {_words(fit)} {turn}".strip())
     if turns:
         found.append(_taken_as_known(plan))
-        if contradiction := dials_quarrel(plan):
+        if contradiction := dials_quarrel(plan, fits):
             found.append(_contradiction(plan, contradiction))
     return found
 

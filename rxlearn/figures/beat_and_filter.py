@@ -6,7 +6,6 @@ from matplotlib.figure import Figure
 
 from rxlearn.compute.beat_and_filter import BeatAndFilter
 from rxlearn.compute.quantities import show
-from rxlearn.figures import style
 from rxlearn.figures.flag import Flag
 from rxlearn.figures.scene import LiveFigure
 

@@ -6,7 +6,6 @@ from matplotlib.figure import Figure
 
 from rxlearn.compute.crystal_curve import CrystalCurve
 from rxlearn.compute.quantities import show
-from rxlearn.figures import style
 from rxlearn.figures.flag import Flag
 from rxlearn.figures.scene import LiveFigure
 

@@ -225,12 +225,11 @@ def _oscillator_steps(plan: Plan, band: str, *, first: bool) -> tuple[BenchStep,
     degrees = plan.value("dial.degrees")
     meshed, opened = (float(network.frequency_at(angle)) for angle in (0.0, degrees))
     span, name = abs(opened - meshed), plan.value(f"{band}.name")
-    trimmer = "this band's parallel trimmer"
     drawn = "The scale is drawn from your own readings"
     near, near_high = _within(SPAN * span), _within(BOUGHT * span)
     if first:
         how_low = turned(plan.value("oscillator_coil.kind"), "the oscillator's coil")
-        how_high = f"turn {trimmer}"
+        how_high = "turn this band's parallel trimmer"
         near_high = near
         why, why_high = (f"{drawn}; rather {way}, so that the band's edge stays on it."
                          for way in ("lower", "higher"))
@@ -241,7 +240,6 @@ def _oscillator_steps(plan: Plan, band: str, *, first: bool) -> tuple[BenchStep,
         near = near_high
         why = why_high = "The recentring capacitor is a 5 % part."
     else:
-        how_low = f"turn {trimmer}; leave the coil alone"
         return _narrow_steps(plan, band)
     # Coil and trimmer do nearly the same here: each round leaves most of the error standing.
     rise = show(rise_for_one_per_cent(network), "Hz", digits=2)
@@ -251,10 +249,10 @@ def _oscillator_steps(plan: Plan, band: str, *, first: bool) -> tuple[BenchStep,
              f"the coil bring the meshed end up by {rise}, then by the trimmer to its own frequency; "
              "if it is below, down by as much. Then check both ends once. The lesson “Measured at the "
              "bench” says it from five places." if first else "")
-    measured = f" {coil_says(plan)}" if first and coil_says(plan) else ""
+    measured = coil_says(plan) if first else ""
     return (
         BenchStep(f"Band switch at {name}, capacitor fully meshed, counter loosely coupled to the "
-                  f"oscillator: {how_low}.{measured}", show(meshed, "Hz", digits=7), near=near, why=why),
+                  f"oscillator: {how_low}. {measured}".rstrip(), show(meshed, "Hz", digits=7), near=near, why=why),
         BenchStep(f"{name}, capacitor fully open: {how_high}.{again}", show(opened, "Hz", digits=7),
                   True, near=near_high, why=why_high),
     )

@@ -17,9 +17,9 @@ from rxlearn.compute.circuits import (
     bias_at,
     circuit_of,
 )
+from rxlearn.compute.converter_circuit import converter_circuit
 from rxlearn.compute.drift import decode_class_one
 from rxlearn.compute.ladder_build import BuiltLadder
-from rxlearn.compute.converter_circuit import converter_circuit
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.stages import CONVERTER_STAGES, FUNCTIONS, ReceiverStage
@@ -33,9 +33,9 @@ from rxlearn.plan.band_spread import (
     switched_on,
     way_of,
 )
-from rxlearn.plan.coils import TRIMMED, preselector_variable, drawn_link, drawn_tap, wanted_of
-from rxlearn.plan.crystal_filter import filter_of
+from rxlearn.plan.coils import TRIMMED, drawn_link, drawn_tap, preselector_variable, wanted_of
 from rxlearn.plan.converter_stages import MIXER, OSCILLATOR, converter_numbers, has_converter
+from rxlearn.plan.crystal_filter import filter_of
 from rxlearn.plan.document import Plan
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.plan.stages import match_of, middle_of, sections_used, stages_of, valve_in

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from statistics import fmean
 
-from rxlearn.compute.beat import UPPER, beat_side
+from rxlearn.compute.beat import ABOVE, UPPER, beat_side
 from rxlearn.compute.circuits import GRID_LEAK, MIXER_LOAD
 from rxlearn.compute.crystal import Crystal, closest_set, typical_crystal
 from rxlearn.compute.ladder_build import BuiltLadder, build_ladder
@@ -86,4 +86,4 @@ def other_sideband_db(plan: Plan, band: str) -> tuple[str, float]:
 def beat_of(plan: Plan, side: str) -> float:
     """The beat oscillator (Hz) at the plan's offset on ``side`` of the filter as it is built."""
     offset = plan.value("beat_oscillator.offset")
-    return filter_of(plan).measures.centre + (offset if side == "above" else -offset)
+    return filter_of(plan).measures.centre + (offset if side == ABOVE else -offset)

@@ -80,8 +80,8 @@ def _wide(plan: Plan, band: str, fit: BenchFit) -> Advice:
         return Advice(done, (
             "No coil is so far off: look whether signals were entered as the oscillator's, which end "
             "the angles are counted from, and which capacitor is in the set.",), settles=False)
-    words = coil_words(plan, done.inductance_change)
-    if any(_AGAIN in sentence for sentence in words):
+    words, wound_anew = _coil(plan, done.inductance_change)
+    if wound_anew:
         return Advice(done, tuple(words), settles=False)
     words += _trimmer_words(plan, fit, done.capacitance_change)
     return Advice(done, _then_check(words, done))
@@ -143,33 +143,38 @@ def coil_words(plan: Plan, change: float) -> list[str]:
 
     By what this kind of coil has to move, and by turns where that does not reach.
     """
+    return _coil(plan, change)[0]
+
+
+def _coil(plan: Plan, change: float) -> tuple[list[str], bool]:
+    """The words of :func:`coil_words`, and whether the coil is to be wound anew."""
     if abs(change) < LEAST_COIL:
-        return []
+        return [], False
     kind, more = plan.value(f"{COIL}.kind"), change > 0
     wants = f"the coil wants {100 * abs(change):.2g} % {'more' if more else 'less'} inductance"
     if kind in ADJUSTED:
         found = winding_way_of(plan, COIL)
         if 1 + abs(change) <= math.sqrt(found.high / found.low):
             way = "in (an iron core; a brass one out)" if more else "out (an iron core; a brass one in)"
-            return [f"Turn the core {way}: {wants}."]
-        return [f"{wants.capitalize()}, beyond the core's travel: {_turns_words(plan, change)}."]
+            return [f"Turn the core {way}: {wants}."], False
+        return [f"{wants.capitalize()}, beyond the core's travel: {_turns_words(plan, change)}."], True
     # With the plug out and everything discharged: fingers go into the chassis.
     safe = "Plug out, discharged"
     if abs(change) > SPREADS:
         return [f"{wants.capitalize()}, beyond what moving turns makes up. {safe}: "
-                f"{_turns_words(plan, change)}."]
+                f"{_turns_words(plan, change)}."], True
     if kind == AIR:
         winding, frequency = winding_of(plan, COIL), frequency_of(plan, COIL)
         wanted = winding.inductance_at(frequency) * (1 + change)
         moved = length_wanted(winding, wanted, frequency)
         if abs(moved.inductance_at(frequency) / wanted - 1) > abs(change) / 2:
             return [f"{wants.capitalize()}, and its turns lie side by side already. {safe}: "
-                    f"{_turns_words(plan, change)}."]
+                    f"{_turns_words(plan, change)}."], True
         by = show(abs(moved.length - winding.length), "m", prefix="m", decimals=1)
         return [f"{safe}: {'squeeze' if more else 'spread'} the end turns, the whole winding about {by} "
-                f"{'shorter' if more else 'longer'}: {wants}."]
+                f"{'shorter' if more else 'longer'}: {wants}."], False
     how = "push the turns closer together" if more else "spread the turns farther"
-    return [f"{safe}: {how} on the ring: {wants}."]
+    return [f"{safe}: {how} on the ring: {wants}."], False
 
 
 def _turns_words(plan: Plan, change: float) -> str:
@@ -189,10 +194,8 @@ def _turns_words(plan: Plan, change: float) -> str:
     new = round(halves * new) / halves
     if new == turns:
         new += math.copysign(1 / halves, change)
-    return f"wind {new:g} turns instead of {turns:g}, {_AGAIN}"
-
-
-_AGAIN = "and take the dial's readings again for the rest"
+    return (f"wind {new:g} turns instead of {turns:g}, and take the dial's readings again for the "
+            "rest")
 
 
 def _trimmer_words(plan: Plan, fit: BenchFit, change: float) -> list[str]:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.browser.lab import Reader
+from tests.browser.lab import running_copy
 from tests.workbench import LESSONS
 
 pytestmark = pytest.mark.browser
@@ -25,17 +25,9 @@ def opened(browser, lab):
     title, *rest = stored["cells"]
     stored["cells"] = [title, *(cell for cell in rest if cell["cell_type"] == "code" and any(
         call in "".join(cell["source"]) for call in CALLS))]
-    copy = lab.root / "lessons" / NAME
-    copy.write_text(json.dumps(stored), encoding="utf-8")
-    lab.trust(NAME)
-    reader = Reader(browser, lab, NAME)
-    reader.run()
-    for box in reader.page.get_by_role("checkbox").all():
-        box.check()
-    yield reader
-    reader.page.close()
+    with running_copy(browser, lab, NAME, stored) as reader:
+        yield reader
     lab.end_kernels()
-    copy.unlink()
 
 
 def kept(reader, label: str) -> tuple[str, bytes]:

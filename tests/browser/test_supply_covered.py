@@ -17,7 +17,7 @@ import pytest
 
 from rxlearn.bench.cautions import LIST_TITLE
 from rxlearn.data.cautions import COVERED
-from tests.browser.lab import Reader, plain
+from tests.browser.lab import plain, running_copy
 from tests.lessons.test_power_supply_lesson import GATED_CALLS, PATH, high
 
 pytestmark = pytest.mark.browser
@@ -78,23 +78,15 @@ def opened(browser, lab):
     """A copy of the lesson with the plan sheet at its end: run, all ticked, all open."""
     stored = json.loads(PATH.read_text(encoding="utf-8"))
     stored["cells"].append(SHEET_CELL)
-    copy = lab.root / "lessons" / NAME
-    copy.write_text(json.dumps(stored), encoding="utf-8")
-    lab.trust(NAME)
-    reader = Reader(browser, lab, NAME)
-    reader.run()
-    for box in reader.page.get_by_role("checkbox").all():
-        box.check()
-    reader.page.wait_for_function("document.querySelectorAll('.rx-covered').length > 3")
-    # Asked again and again: a busy kernel brings some of the figures late.
-    reader.page.wait_for_function("""() => {
-      document.querySelectorAll('.rx-panel button').forEach(
-        button => button.textContent === 'Go on without a guess' && button.click());
-      return document.querySelectorAll('.rx-covered').length === 0;
-    }""", polling=500, timeout=60_000)
-    yield reader
-    reader.page.close()
-    copy.unlink()
+    with running_copy(browser, lab, NAME, stored) as reader:
+        reader.page.wait_for_function("document.querySelectorAll('.rx-covered').length > 3")
+        # Asked again and again: a busy kernel brings some of the figures late.
+        reader.page.wait_for_function("""() => {
+          document.querySelectorAll('.rx-panel button').forEach(
+            button => button.textContent === 'Go on without a guess' && button.click());
+          return document.querySelectorAll('.rx-covered').length === 0;
+        }""", polling=500, timeout=60_000)
+        yield reader
     _end_kernels(lab)
 
 
