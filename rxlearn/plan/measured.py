@@ -42,6 +42,9 @@ ORIGIN = "measured at the bench"
 CAPACITOR = 1.0
 """How well a capacitor is known of which nothing is said, % (standard; the lesson asks for 1 %)."""
 
+OPEN = 0.5
+"""A coil known no better than to this part of itself is not measured (a choice)."""
+
 LEAST_END = 0.5e-12
 """How well a variable's smallest capacitance is known, F (standard; common practice, no source)."""
 
@@ -91,11 +94,16 @@ def known_parts(plan: Plan) -> PartsKnown:
 
 
 def measured_coil(plan: Plan) -> BenchFit:
-    """What the coil's readings say of it."""
+    """What the coil's readings say of it; readings that leave it open say nothing."""
     readings = coil_readings(plan)
     if slip := slip_in_coil(plan):
         raise Unclear(slip)
-    return fit_coil(readings, strays=plan.value("oscillator.stray_capacitance") or None)
+    found = fit_coil(readings, strays=plan.value("oscillator.stray_capacitance") or None)
+    coil = found.estimates["coil"]
+    if coil.half_width > OPEN * coil.value:
+        raise Unclear(f"These readings leave the coil open: {coil.says()}. Take capacitors farther "
+                      "apart, or know them better.")
+    return found
 
 
 def measured_dial(plan: Plan, band: str, *, step: float | None = None) -> BenchFit:
@@ -130,14 +138,20 @@ def dial_network(plan: Plan, band: str) -> Network:
     return network
 
 
-def advice(plan: Plan) -> dict[str, Advice]:
-    """What to do on each band that has been read, the wider one first."""
-    return advise(plan, measured_dials(plan))
+def advice(plan: Plan, fits: dict[str, BenchFit] | None = None) -> dict[str, Advice]:
+    """What to do on each band that has been read, the wider one first.
+
+    ``fits`` are those of :func:`measured_dials`, where they are at hand.
+    """
+    return advise(plan, measured_dials(plan) if fits is None else fits)
 
 
-def dials_quarrel(plan: Plan) -> Quarrel | None:
-    """Whether the two dials give their one coil two values; the narrower band's is the second."""
-    found, narrow = measured_dials(plan), narrow_band(plan)
+def dials_quarrel(plan: Plan, fits: dict[str, BenchFit] | None = None) -> Quarrel | None:
+    """Whether the two dials give their one coil two values; the narrower band's is the second.
+
+    ``fits`` as for :func:`advice`.
+    """
+    found, narrow = measured_dials(plan) if fits is None else fits, narrow_band(plan)
     if len(found) < 2:
         return None
     return quarrel(found[OTHER[narrow]], found[narrow])

@@ -235,6 +235,15 @@ def test_a_slip_in_the_coil_s_readings_is_named(text, says):
         measured_coil(typed("measured.coil", text))
 
 
+@pytest.mark.parametrize("text", ["47 pF | 15.72 MHz\n48 pF | 15.719 MHz",
+                                  "47 pF | 10 MHz | 1 MHz | 20 %\n330 pF | 5 MHz | 1 MHz | 20 %"])
+def test_readings_that_leave_the_coil_open_change_nothing(text):
+    plan = typed("measured.coil", text)
+    with pytest.raises(Unclear, match="leave the coil open: .* Take capacitors farther apart"):
+        measured_coil(plan)
+    assert measured_changes(plan) == {}
+
+
 def test_a_band_s_own_name_serves_in_the_table():
     text = as_entered(Plan.demo(), "80 m | 10 deg | oscillator | 6.8 MHz\nupper | 1 deg | signal | 10.1 MHz")
     assert [row[0] for row in FIELDS["measured.dial"].read(text)] == ["lower", "upper"]
