@@ -149,8 +149,7 @@ def crystal_whistles() -> LiveBench:
 
     @cache
     def mapped(band: str, side: str) -> CrystalMap:
-        return map_crystals(*bands[band][1:], main, side, places, order=highest,
-                            region=third.region)
+        return map_crystals(*bands[band][1:], main, side, places, order=highest)
 
     def compute(band: str, side: str, distance: float, order: str):
         name, low, high = bands[band]

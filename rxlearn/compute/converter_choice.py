@@ -13,9 +13,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rxlearn.compute.converter_plan import ConverterPlan, plan_converter
+from rxlearn.compute.converter import convert_band
+from rxlearn.compute.converter_plan import (
+    ConverterPlan,
+    covered_share,
+    lowest_whistle,
+    plan_converter,
+)
 from rxlearn.compute.quantities import Range, Unclear, show
 from rxlearn.compute.tuning import BandPlan, check_band, occupants_of
+from rxlearn.compute.whistles import check_order, check_oscillator
 from rxlearn.data.crystals import STOCK_CRYSTALS
 from rxlearn.data.spectrum import AMATEUR, AMATEUR_BANDS, TABLE_END
 
@@ -231,14 +238,15 @@ def shelve_crystals(
 
 def map_crystals(
     band_low: float, band_high: float, main: BandPlan, side: str, distances: Sequence[float], *,
-    order: int = 8, region: int = 2,
+    order: int = 8,
 ) -> CrystalMap:
     """Where the crystal must not stand: the lowest whistle for each of ``distances`` (Hz, rising).
 
-    Band edges in Hz.  Raises :class:`Unclear` as
-    :func:`~rxlearn.compute.converter_plan.plan_converter` does.
+    Band edges in Hz.  Raises :class:`Unclear` for a ``main`` receiver without an oscillator.
     """
     check_side(side)
+    check_oscillator(main)
+    order = check_order(order)
     distances = np.asarray(distances, dtype=float)
     lowest, covered = np.full(len(distances), np.nan), np.zeros(len(distances))
     for i, distance in enumerate(distances):
@@ -246,9 +254,9 @@ def map_crystals(
             crystal = crystal_at(band_low, band_high, float(distance), side)
         except Unclear:  # no crystal is left above zero: nothing is reached with it
             continue
-        plan = plan_converter(band_low, band_high, crystal, main, region=region, order=order)
-        lowest[i] = min((whistle.order for whistle in plan.whistles), default=np.nan)
-        covered[i] = plan.covered_share
+        converted = convert_band(band_low, band_high, crystal, main.band_low, main.band_high)
+        lowest[i] = lowest_whistle(converted, main, order)
+        covered[i] = covered_share(converted)
     return CrystalMap(side, order, distances, lowest, covered)
 
 

@@ -18,6 +18,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -196,19 +197,18 @@ def plan_converter(
     converted = convert_band(band_low, band_high, crystal, main.band_low, main.band_high)
     inverted = converted.inverted
     stretch = share = None
-    covered_share, marks, rejects, whistles, beats = 0.0, (), (), (), ()
+    marks, rejects, whistles, beats = (), (), (), ()
     if converted.covered_low is not None:
         edges = converted.covered_low, converted.covered_high
         stretch = tuple(sorted(abs(edge - converted.crystal) for edge in edges))
         share = tuple(_place(main, reading) for reading in stretch)
-        covered_share = (edges[1] - edges[0]) / (converted.band_high - converted.band_low)
         marks = _marks(converted, main)
         rejects = _rejects(converted, main, (region, loaded_q, circuits))
         whistles = _whistles(converted, main, order)
         beats = _beat_harmonics(edges, main.intermediate_frequency, order)
     return ConverterPlan(
         converted=converted, main=main, region=region, loaded_q=loaded_q, circuits=circuits,
-        order=order, stretch=stretch, stretch_share=share, covered_share=covered_share,
+        order=order, stretch=stretch, stretch_share=share, covered_share=covered_share(converted),
         sideband_inverted=inverted != main.sideband_inverted,
         dial_reversed=inverted != main.tunes_backwards, marks=marks,
         crystal_in=_crystal_in(converted.crystal, region), rejects=rejects, whistles=whistles,
@@ -232,6 +232,14 @@ def compare_converters(
         for crystal in crystals
     ]
     return tuple(sorted(plans, key=lambda plan: (-plan.covered_share, len(plan.speaks_against))))
+
+
+def covered_share(converted: ConvertedBand) -> float:
+    """The part of the third band that the main dial reaches, 0 to 1."""
+    if converted.covered_low is None:
+        return 0.0
+    return (converted.covered_high - converted.covered_low) / (
+        converted.band_high - converted.band_low)
 
 
 def _place(main: BandPlan, reading: float) -> float:
@@ -315,30 +323,67 @@ def _reject(
     return Reject(name, low, high, float(rejection.min()) + 0.0, there)
 
 
+def lowest_whistle(converted: ConvertedBand, main: BandPlan, order: int) -> float:
+    """The lowest order at which the two oscillators whistle in what is reached; NaN if none does.
+
+    Orders up to ``order``; the same whistles as :func:`plan_converter` lists.
+    """
+    if converted.covered_low is None:
+        return math.nan
+    orders = _harmonics(order).orders[_meetings(converted, main, order)[0]]
+    return float(orders.min()) if len(orders) else math.nan
+
+
+@dataclass(frozen=True, eq=False)
+class _Harmonics:
+    """All q·O + p·X up to an order, with either sign, on the signal and on the IF; one row each."""
+
+    q: np.ndarray
+    p: np.ndarray
+    sign: np.ndarray
+    on_signal: np.ndarray
+
+    @property
+    def orders(self) -> np.ndarray:
+        return self.q + abs(self.p)
+
+
+@cache
+def _harmonics(order: int) -> _Harmonics:
+    rows = [(q, p, sign, on_signal) for q in range(order)
+            for p in (*range(q - order, 0), *range(1, order - q + 1))
+            for sign in (1, -1) for on_signal in (True, False)]
+    return _Harmonics(*map(np.array, zip(*rows)))
+
+
+def _meetings(
+    converted: ConvertedBand, main: BandPlan, order: int
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """Rows of :func:`_harmonics` that land in the part reached: row, slope, oscillator, reading."""
+    a, b = SIGNAL_IN_TERMS[main.injection]
+    sums, crystal, intermediate = _harmonics(order), converted.crystal, main.intermediate_frequency
+    # On the signal: sign·(q·O + p·X) = a·O + b·IF.  On the IF: = IF.
+    slope = sums.sign * sums.q - np.where(sums.on_signal, a, 0)
+    rest = np.where(sums.on_signal, b, 1) * intermediate - sums.sign * sums.p * crystal
+    rows = np.flatnonzero(slope)
+    oscillator = rest[rows] / slope[rows]
+    reading = a * oscillator + b * intermediate
+    frequency = crystal + (-1 if converted.inverted else 1) * reading
+    inside = (converted.covered_low <= frequency) & (frequency <= converted.covered_high)
+    return rows[inside], slope[rows][inside], oscillator[inside], reading[inside]
+
+
 def _whistles(converted: ConvertedBand, main: BandPlan, order: int) -> tuple[CrystalWhistle, ...]:
     """Where q·O + p·X lands on the main signal or on its IF, in the part of the band reached."""
-    crystal, intermediate = converted.crystal, main.intermediate_frequency
-    a, b = SIGNAL_IN_TERMS[main.injection]
-    side = -1 if converted.inverted else 1
+    side, sums = -1 if converted.inverted else 1, _harmonics(order)
     found = {}
-    for q in range(order):
-        for p in (*range(q - order, 0), *range(1, order - q + 1)):
-            for sign in (1, -1):
-                # On the signal: sign·(q·O + p·X) = a·O + b·IF.  On the IF: = IF.
-                for on_signal, slope, rest in (
-                    (True, sign * q - a, b * intermediate - sign * p * crystal),
-                    (False, sign * q, intermediate - sign * p * crystal),
-                ):
-                    if not slope:
-                        continue
-                    oscillator = rest / slope
-                    reading = a * oscillator + b * intermediate
-                    frequency = crystal + side * reading
-                    if converted.covered_low <= frequency <= converted.covered_high:
-                        row = CrystalWhistle(frequency, reading, oscillator, q, p, sign,
-                                             on_signal, abs(slope))
-                        # What lands on the signal lands on the IF by one more O: one whistle.
-                        key = round(frequency)
-                        if key not in found or row.order < found[key].order:
-                            found[key] = row
+    for row, slope, oscillator, reading in zip(
+            *(part.tolist() for part in _meetings(converted, main, order))):
+        whistle = CrystalWhistle(
+            converted.crystal + side * reading, reading, oscillator, int(sums.q[row]),
+            int(sums.p[row]), int(sums.sign[row]), bool(sums.on_signal[row]), abs(slope))
+        # What lands on the signal lands on the IF by one more O: one whistle.
+        key = round(whistle.frequency)
+        if key not in found or whistle.order < found[key].order:
+            found[key] = whistle
     return tuple(sorted(found.values(), key=lambda row: (row.frequency, row.order)))
