@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from operator import mul
 
 import numpy as np
 from scipy.linalg import expm
@@ -167,9 +168,11 @@ class _Stride:
         size, sections = len(drive), len(filter_.capacitances)
         pull = np.zeros(size)
         pull[sections - 1] = -1.0 / filter_.capacitances[-1]
-        self.moved, self.driven, self.pulled = _exponential(matrix, drive, pull, step)
+        # Lists: a step has so few numbers that Python's own are quicker than arrays.
+        self.moved, self.driven, self.pulled = (
+            part.tolist() for part in _exponential(matrix, drive, pull, step))
         self.node = sections if choke_input else 0
-        self.gain = float(self.driven[self.node])
+        self.gain = self.driven[self.node]
         self.series = 0.0 if choke_input else filter_.series[0][1]
         free = matrix.copy()
         if choke_input:
@@ -288,23 +291,29 @@ class _Walk:
         The drive is taken as the mean of its values at both ends of a step,
         or at the end alone where the step is long against the time constant.
         """
-        state, pull = self.state, stride.pulled * drawn
         weight = self._weight(stride)
-        gain = weight * stride.gain
+        gain, driven, node = weight * stride.gain, stride.driven, stride.node
+        pull = [part * drawn for part in stride.pulled]
+        state = self.state.tolist()
         most = min(self.steps - done, 4 if state[self.sections - 1] < self.knee else 16)
-        for count in range(most):
-            base = stride.moved @ state + pull + stride.driven * ((1 - weight) * self.drive)
-            there = float(base[stride.node])
-            current = self._current(gain, stride.series, there, done + count, perveance)
+        taken = []
+        for instant in range(done, done + most):
+            before = (1 - weight) * self.drive
+            base = [sum(map(mul, row, state)) + pulled + part * before
+                    for row, pulled, part in zip(stride.moved, pull, driven)]
+            there = base[node]
+            current = self._current(gain, stride.series, there, instant, perveance)
             self.drive = (current - there) / gain if self.choke_input else current
-            state = base + stride.driven * (weight * self.drive)
-            states[done + count] = state
+            now = weight * self.drive
+            state = [plain + part * now for plain, part in zip(base, driven)]
             if self.choke_input:
-                state[stride.node] = current
-            currents[done + count] = current
+                state[node] = current
+            taken.append(state)
+            currents[instant] = current
             if current <= 0:
-                return count + 1
-        return most
+                break
+        states[done:done + len(taken)] = taken
+        return len(taken)
 
     def _weight(self, stride: _Stride) -> float:
         """Weight of a step's end: ½, or 1 where the mean of both ends would swing to and fro."""
