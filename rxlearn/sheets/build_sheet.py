@@ -120,12 +120,17 @@ _NAMED = 2
 
 
 def _merged(reasons: list[tuple[str, str]]) -> list[str]:
-    """Each reason of (place, reason) once with its places, causes before what only waits for them."""
+    """Each reason of (place, reason) once with its places, causes before what only waits for them.
+
+    Of a place “Crystal filter, loss” only what stands before the comma is named, and once.
+    """
     places: dict[str, list[str]] = {}
     for place, reason in reasons:
         # A reason that another one holds in full is said by it.
         fuller = next((known for known in places if reason in known), reason)
-        places.setdefault(fuller, []).append(place)
+        named = places.setdefault(fuller, [])
+        if (head := place.split(",")[0]) not in named:
+            named.append(head)
     causes = {reason: found for reason, found in places.items() if not reason.startswith(WAITING)}
     waiting = {reason: found for reason, found in places.items() if reason not in causes}
     lines = []

@@ -32,6 +32,9 @@ def table(lesson):
     panel.get_by_label("Upper band", exact=True).select_option(label="20 m")
     panel.get_by_label("Lower band", exact=True).select_option(label="40 m")
     panel.get_by_text("40 m and 20 m: 4 schemes work").first.wait_for()
+    # Another view and back: the order of the test before must have gone, not be about to go.
+    panel.get_by_role("button", name="overview", exact=True).click()
+    panel.get_by_role("columnheader", name="neighbours, whistles").wait_for()
     panel.get_by_role("button", name="the dial", exact=True).first.click()
     panel.get_by_role("columnheader", name="middles apart").wait_for()
     return panel

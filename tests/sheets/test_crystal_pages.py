@@ -82,6 +82,6 @@ def test_crystal_figures_stand_there_only_if_they_count():
 def test_a_filter_that_cannot_be_made_is_missing_from_the_sheet_once():
     sheet = build_sheet(planned(intermediate_frequency=455e3))
     lines = [line for line in sheet.missing if "make no ladder" in line]
-    assert len(lines) == 1 and lines[0].startswith("Crystal filter: ")
+    assert len(lines) == 1 and lines[0].startswith("Crystal filter; Stages: ")
     rows = tuple(row for row in Plan.demo().value(STAGES) if row[0] != "filter")
     assert "list no crystal filter" in pages(planned(**{STAGES: rows}))[1]
