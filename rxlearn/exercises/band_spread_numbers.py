@@ -39,10 +39,12 @@ def narrow(plan):
     # A coil far from its band leaves no capacitor that one could hold in a hand: ask of the demo.
     least, most = 1e-12, 5e-9
     coil = numbers["oscillator.inductance"]
-    wanted = capacitance_for(planned.oscillator_high, coil)
-    if not least < wanted < most:
+    wanted, meshed = (capacitance_for(edge, coil)
+                      for edge in (planned.oscillator_high, planned.oscillator_low))
+    if not (least < wanted and meshed < most):
         return narrow(None) | {"why": (
-            f"Your coil of {show(coil, 'H')} would want {farad(wanted)} on your narrower band, "
+            f"Your coil of {show(coil, 'H')} would want {farad(wanted if wanted < most / 2 else meshed)} "
+            "on your narrower band, "
             "which no hand tunes: choose another coil.")}
     return {
         "own": numbers["own"], "why": numbers["why"], "band_low": planned.band_low, "band_high": planned.band_high,
