@@ -26,7 +26,7 @@ from rxlearn.store import desk as shelf
 from rxlearn.store.folder import MemoryStore
 from tests.any_plans import (
     ABOUT_THE_PLAN, DEAD_SUPPLIES, FREQUENCIES, MISSED, NAMED, NARROWER, PF, PLANS, REFUSED,
-    SUPPLIES, UNSHARED, WITHOUT_DIAL, WORKING,
+    SUPPLIES, UNSHARED, WITHOUT_DIAL, WORKING, chessboard,
 )
 from tests.bench.toy import Shell, parts_of
 from tests.workbench import LESSONS, LIVE_FIGURES
@@ -53,10 +53,11 @@ def figures_of_the_first_lessons() -> list[str]:
 
 
 FIGURES = figures_of_the_first_lessons()
-CASES = [(figure, plan) for row, figure in enumerate(FIGURES)
-         for column, plan in enumerate(PLANS if figure in ABOUT_THE_PLAN else ("demo", "17 m and 10 m"))
-         # Every second one, as on a chessboard: each figure and each plan is tried many times.
-         if plan == "demo" or (row + column) % 2]
+CASES = [
+    *chessboard([name for name in FIGURES if name in ABOUT_THE_PLAN], PLANS),
+    *((name, plan) for name in FIGURES if name not in ABOUT_THE_PLAN
+      for plan in ("demo", "17 m and 10 m")),
+]
 
 
 def saved(changes: dict) -> Desk:
@@ -206,8 +207,7 @@ def test_nonsense_is_refused_with_the_reason(plan):
 # The power supply --------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("supply", SUPPLIES)
-@pytest.mark.parametrize("figure", GATED)
+@pytest.mark.parametrize(("figure", "supply"), chessboard(GATED, SUPPLIES))
 def test_every_supply_opens_and_can_be_turned_anywhere(use, figure, supply):
     use(SUPPLIES[supply])
     opened = getattr(bench, figure)()

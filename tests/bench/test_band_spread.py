@@ -6,6 +6,7 @@ import pytest
 
 from rxlearn.compute.image_swapping import swap_bands
 from rxlearn.compute.recentring import recentre
+from tests.any_plans import chessboard
 from tests.workbench import settings_of
 
 PF = 1e-12
@@ -35,8 +36,7 @@ ODD_PLANS = {
 }
 
 
-@pytest.mark.parametrize("odd", ODD_PLANS)
-@pytest.mark.parametrize("figure", FIGURES)
+@pytest.mark.parametrize(("figure", "odd"), chessboard(FIGURES, ODD_PLANS))
 def test_any_plan_opens_and_can_be_turned(planned, figure, odd):
     opened = planned(figure, ODD_PLANS[odd])
     assert opened.sentence.endswith(".") and opened.panel.frame

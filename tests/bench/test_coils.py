@@ -8,6 +8,7 @@ import pytest
 
 from rxlearn.plan.document import Plan
 from rxlearn.plan.coils import turns_and_length
+from tests.any_plans import chessboard
 from tests.workbench import settings_of
 
 FIGURES = ("wind_coil", "coil_q", "same_inductance", "coil_feed", "double_tuned", "coil_pair")
@@ -38,8 +39,7 @@ PLANS = {
 }
 
 
-@pytest.mark.parametrize("odd", PLANS)
-@pytest.mark.parametrize("figure", FIGURES)
+@pytest.mark.parametrize(("figure", "odd"), chessboard(FIGURES, PLANS))
 def test_any_plan_opens_and_can_be_turned(planned, figure, odd):
     opened = planned(figure, PLANS[odd])
     assert opened.sentence.endswith(".") and opened.panel.frame

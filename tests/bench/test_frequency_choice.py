@@ -22,6 +22,7 @@ from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.frequency_choice import LESSON
 from rxlearn.store import desk as shelf
 from rxlearn.store.folder import MemoryStore
+from tests.any_plans import chessboard
 from tests.bench.toy import parts_of
 from tests.figures.test_scene import assert_frame_is_what_matplotlib_draws, exactly
 from tests.workbench import settings_of
@@ -367,8 +368,7 @@ def test_a_wish_is_carried_from_the_bands_to_a_finished_plan(wish):
 # Any plan, and any message ----------------------------------------------------------------
 
 
-@pytest.mark.parametrize("odd", ODD_PLANS)
-@pytest.mark.parametrize("figure", FIGURES)
+@pytest.mark.parametrize(("figure", "odd"), chessboard(FIGURES, ODD_PLANS))
 def test_any_plan_opens_and_can_be_turned(planned, figure, odd):
     live = planned(figure, ODD_PLANS[odd])
     assert live.sentence.endswith(".") and live.panel.frame

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import itertools
 import logging
 import math
 
@@ -420,8 +421,8 @@ PLANS = {
 
 
 # Figures about the plan are tried with many more plans in test_any_plan and in their own files.
-@pytest.mark.parametrize("plan", PLANS)
-@pytest.mark.parametrize("name", [name for name in LIVE_FIGURES if name not in ABOUT_THE_PLAN])
+@pytest.mark.parametrize(("name", "plan"), list(zip(
+    [name for name in LIVE_FIGURES if name not in ABOUT_THE_PLAN], itertools.cycle(PLANS))))
 def test_every_figure_opens_and_turns_with_any_plan(shell, desk, name, plan):
     changes = {key: Change(value=value, status="wished", origin="test")
                for key, value in PLANS[plan].items()}

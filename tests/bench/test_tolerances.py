@@ -7,6 +7,7 @@ import re
 import numpy as np
 import pytest
 
+from tests.any_plans import chessboard
 from tests.workbench import settings_of
 
 PF = 1e-12
@@ -48,8 +49,7 @@ ODD_PLANS = {
 }
 
 
-@pytest.mark.parametrize("odd", ODD_PLANS)
-@pytest.mark.parametrize("figure", FIGURES)
+@pytest.mark.parametrize(("figure", "odd"), chessboard(FIGURES, ODD_PLANS))
 def test_any_plan_opens_and_can_be_turned(planned, figure, odd):
     opened = planned(figure, ODD_PLANS[odd])
     assert opened.sentence.endswith(".") and opened.panel.frame

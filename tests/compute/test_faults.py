@@ -33,7 +33,7 @@ def test_a_dead_oscillator_leaves_the_amplifiers_own_hiss(patient, sound):
     aerial brings to the same point."""
     found = examine(patient, Fault("oscillator"))
     row = patient.followed.level("intermediate_amplifier")
-    own = math.sqrt(4 * BOLTZMANN * T0 * 3.8e3 * 2400) * 10 ** (38 / 20)
+    own = math.sqrt(4 * BOLTZMANN * T0 * 3.8e3 * 2400) * 10 ** (row.stage.gain_db / 20)
     assert found.hiss_db == pytest.approx(20 * math.log10(own / row.noise), rel=1e-6, abs=0)
     assert found.tone_db == SILENT and found.oscillator is None and found.beat == sound.beat
     assert found.generator_db == 0.0 and found.cathodes == sound.cathodes

@@ -41,6 +41,12 @@ def opened(request):
         bench.close()
 
 
+@pytest.fixture(scope="module")
+def ids_seen():
+    """The ids in the stills looked at so far, by class of figure."""
+    return {}
+
+
 @pytest.fixture
 def bench(opened):
     opened.turn(**{key: control.start for key, control in opened.controls.items()})
@@ -153,6 +159,11 @@ def assert_frame_is_what_matplotlib_draws(figure: LiveFigure) -> None:
         if path is not None and "z" in path.attrib["d"]:
             kept = [np.vstack([line, line[:1]]) for line in kept]
             lines = [np.vstack([line, line[:1]]) for line in lines]
+        # Mostly point for point the same, which is seen at once.
+        if len(lines) == len(kept) and all(
+                one.shape == other.shape and np.abs(one - other).max(initial=0) < CLOSE
+                for one, other in zip(lines, kept)):
+            continue
         assert farthest(points[inside], lines) < CLOSE, name
         for line in lines:
             assert farthest(line, kept) < CLOSE, name
@@ -228,11 +239,10 @@ def test_artists_are_made_once_and_moved(bench):
     assert len(figure.figure.findobj()) == len(artists)
 
 
-@pytest.mark.parametrize("name", LIVE_FIGURES)
-def test_stills_are_the_same_each_time(name):
-    one, other = open_figure(name), open_figure(name)
-    assert one.figure.still() == one.figure.still() == other.figure.still()
-    one.close()
+def test_stills_are_the_same_each_time(bench, request, monkeypatch):
+    exactly(monkeypatch)
+    other = open_figure(request.node.callspec.params["opened"])
+    assert bench.figure.still() == other.figure.still()
     other.close()
 
 
@@ -242,17 +252,14 @@ def test_drawing_leaves_the_state_as_it_was(bench):
     assert (bench.figure.frame(), bench.figure.texts(), bench.figure.still()) == before
 
 
-def test_two_stills_on_a_page_share_no_id():
-    opened = [open_figure(name) for name in LIVE_FIGURES]
-    figures = list({type(bench.figure): bench for bench in opened}.values())
-    seen = [identity for bench in figures for identity in by_id(bench.figure.still())]
-    assert len(seen) == len(set(seen))
-    for bench in figures:
-        still = bench.figure.still()
-        used = set(re.findall(r'(?:url\(|href=")#([^")]+)', still))
-        assert used <= set(by_id(still)), "a reference that leads nowhere"
-    for bench in opened:
-        bench.close()
+def test_a_still_s_ids_are_its_own(bench, ids_seen):
+    still = bench.figure.still()
+    drawn = set(by_id(still))
+    used = set(re.findall(r'(?:url\(|href=")#([^")]+)', still))
+    assert used <= drawn, "a reference that leads nowhere"
+    for kind, ids in ids_seen.items():
+        assert kind is type(bench.figure) or not ids & drawn, kind
+    ids_seen[type(bench.figure)] = drawn
 
 
 def test_the_sentence_and_the_reason_follow_with_numbers(bench):
