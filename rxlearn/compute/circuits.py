@@ -37,6 +37,9 @@ DETECTOR_LOAD = 100e3
 SERIES_CAPACITOR, PARALLEL_CAPACITOR = "series capacitor", "parallel capacitor and trimmer"
 """Kinds of the oscillator's capacitors, before the band's name."""
 
+BAND_SWITCH, MAINS_SWITCH, CONVERTER_SWITCH = "S1", "S2", "S3"
+"""Marks of the receiver's switches, one set for all circuits: a switch has contacts in several."""
+
 LONGEST_NAME = 12
 """Letters of a band's name in a drawing."""
 
@@ -267,13 +270,13 @@ def _oscillator(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     if tank.compensating:
         parts.append(("C10", "compensating capacitor", f"{_farad(tank.compensating)} {tank.kind}".strip()))
     if own:
-        poles = ((("S1a", 0), ("S1b", 1)) if any(band.series for band in own) else ())
-        poles += (("S1c", 0), ("S1d", 1)) + ((("S1e", 1),) if across else ())
-        parts += [(ref, f"band switch, pole {1 + 'abcde'.index(ref[2]) // 2}",
-                   f"on {_short(own[which].name)}") for ref, which in poles]
+        poles = (("a", 0), ("b", 1)) if any(band.series for band in own) else ()
+        poles += (("c", 0), ("d", 1)) + ((("e", 1),) if across else ())
+        parts += [(f"{BAND_SWITCH}{contact}", f"band switch, pole {1 + 'abcde'.index(contact) // 2}",
+                   f"on {_short(own[which].name)}") for contact, which in poles]
     elif tank.recentring:
         parts += [("C4", "recentring capacitor", _farad(tank.recentring)),
-                  ("S1a", "band switch, pole 1", f"on {_short(tank.recentred)}")]
+                  (f"{BAND_SWITCH}a", "band switch, pole 1", f"on {_short(tank.recentred)}")]
     parts += [("C5", "grid capacitor", "100 pF"), ("R1", "grid leak", "47 kΩ"),
               ("R2", "anode load", "4.7 kΩ"), ("C7", "coupling to the mixer", "47 pF")]
     return parts + (_screen("R3", "C6", n, valve) if valve.screen else [])

@@ -20,6 +20,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from rxlearn.compute.circuits import (
+    CONVERTER_SWITCH,
     E12,
     RADIO_BYPASS,
     Circuit,
@@ -140,7 +141,7 @@ def converter_circuit(stage: str, numbers: ConverterNumbers, valve: ValveFigures
 
 def _input(n: ConverterNumbers, valve: ValveFigures | None) -> tuple[list[tuple], str]:
     coil, tuned = show(n.input_coil, "H", digits=3), _farad(n.input_capacitance)
-    rows = [("S1", SWITCH, "three poles"),
+    rows = [(CONVERTER_SWITCH, SWITCH, "three poles"),
             ("L1", "aerial winding", f"1 turn to {n.input_ratio:.3g} of L2")]
     for number in range(n.circuits):
         if number:
@@ -161,7 +162,7 @@ def _mixer(n: ConverterNumbers, valve: ValveFigures) -> tuple[list[tuple], str]:
         ("L1", "coil", show(n.output_coil, "H", digits=3)),
         ("C4", "trimmer and capacitor across it", _farad(n.output_capacitance)),
         ("L2", "link to the main receiver", f"1 : {n.output_ratio:.3g}"),
-        ("S1", SWITCH, "same switch"), ("C5", "high-tension bypass", _farad(RADIO_BYPASS)),
+        (CONVERTER_SWITCH, SWITCH, "same switch"), ("C5", "high-tension bypass", _farad(RADIO_BYPASS)),
     ], ("Two more poles of the switch give it its high tension and its way to the main receiver's "
         "aerial input; the heaters stay on.")
 

@@ -13,10 +13,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rxlearn.compute.circuits import Circuit, Part
+from rxlearn.compute.circuits import MAINS_SWITCH, Circuit, Part
 from rxlearn.compute.quantities import show
 from rxlearn.compute.rectifiers import ValveRectifier
-from rxlearn.compute.supply_parts import BRIDGE, CAPACITOR_INPUT, FULL_WAVE, HALF_WAVE, Section, Supply
+from rxlearn.compute.supply_parts import BRIDGE, CAPACITOR_INPUT, FULL_WAVE, HALF_WAVE, Supply
 
 CORD, FUSE, SWITCH = "mains cord with earth", "line fuse, time-lag", "mains switch"
 PRIMARY, WINDING = "mains winding", "high-tension winding"
@@ -52,7 +52,7 @@ def _valve(supply: Supply) -> str:
 def _mains(supply: Supply, fuse: float) -> Iterator[tuple[str, str, str]]:
     yield "W1", CORD, "three cores"
     yield "F1", FUSE, show(fuse, "A")
-    yield "S1", SWITCH, "double pole"
+    yield MAINS_SWITCH, SWITCH, "double pole"
     yield "L1", PRIMARY, "primary"
     if supply.arrangement == FULL_WAVE:
         yield "L2", WINDING, "half"
@@ -76,7 +76,7 @@ def _rectifier(supply: Supply) -> Iterator[tuple[str, str, str]]:
             yield f"D{number}", DIODE, "1 A"
     if supply.series_resistance:
         ohms = show(supply.series_resistance, "Ω")
-        for ref in ("R2", "R3") if supply.arrangement == FULL_WAVE else ("R2",):
+        for ref in supply.lead_marks:
             yield ref, SURGE, ohms
 
 
@@ -93,21 +93,11 @@ def _filter(supply: Supply) -> Iterator[tuple[str, str, str]]:
 
 
 def series_of(supply: Supply, number: int) -> tuple[str, str, str] | None:
-    """What lies in series before capacitor ``number`` (from 1), as a row; None where nothing does.
-
-    Chokes are L4, L7, L8 …; resistors R4, R5 …
-    """
-    def chokes(sections: tuple[Section, ...]) -> int:
-        return sum(section.inductance > 0 for section in sections)
-
-    section, before = supply.sections[number - 1], supply.sections[:number - 1]
+    """What lies in series before capacitor ``number`` (from 1), as a row; None where nothing does."""
+    section, mark = supply.sections[number - 1], supply.series_mark(number)
     if section.inductance > 0:
-        place = chokes(before)
-        return ("L4" if not place else f"L{6 + place}", CHOKE, show(section.inductance, "H"))
-    if section.resistance > 0:
-        place = sum(1 for other in before if not other.inductance and other.resistance)
-        return f"R{4 + place}", FILTER_RESISTOR, show(section.resistance, "Ω")
-    return None
+        return mark, CHOKE, show(section.inductance, "H")
+    return (mark, FILTER_RESISTOR, show(section.resistance, "Ω")) if mark else None
 
 
 def _note(supply: Supply) -> str:

@@ -13,7 +13,14 @@ import numpy as np
 
 from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.supply_network import Source, source
-from rxlearn.compute.supply_parts import BRIDGE, CHOKE_INPUT, HALF_WAVE, Supply
+from rxlearn.compute.supply_parts import (
+    BLEEDER_NAME,
+    BRIDGE,
+    CHOKE_INPUT,
+    HALF_WAVE,
+    Supply,
+    series_resistors,
+)
 from rxlearn.compute.supply_regulator import (
     Operating,
     branch_waves,
@@ -296,17 +303,16 @@ def _powers(waves: _Waves, branches) -> tuple[tuple[Dissipation, ...], float]:
         square = float(current @ current) / count
         copper, leads = copper + leg.winding * square, leads + supply.series_resistance * square
     lost = waves.feed.count * rectifier.loss(currents) / count
-    parts = [Dissipation("winding", copper), Dissipation("series resistor", leads),
+    parts = [Dissipation("winding", copper), Dissipation(series_resistors(supply), leads),
              Dissipation("rectifier", lost)]
     for branch in branches:
         if branch.resistance > 0:
-            kind = "choke" if branch.inductance > 0 else "filter resistor"
-            power = branch.resistance * branch.rms**2
-            parts.append(Dissipation(f"{kind} {branch.section + 1}", power))
+            name = supply.series_name(branch.section + 1)
+            parts.append(Dissipation(name, branch.resistance * branch.rms**2))
     end = 1 + waves.sections
     mean, square = waves.mean[end], waves.square[end]
     if supply.bleeder is not None:
-        parts.append(Dissipation("bleeder", square / supply.bleeder))
+        parts.append(Dissipation(BLEEDER_NAME, square / supply.bleeder))
     load = supply.load.current * mean + supply.load.conductance * square
     parts.extend([Dissipation("load", load), *_regulator_powers(waves)])
     return tuple(parts), delivered

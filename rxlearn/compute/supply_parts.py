@@ -298,6 +298,45 @@ class Supply:
             self.arrangement == FULL_WAVE and self.transformer.balanced
         )
 
+    def series_mark(self, number: int) -> str:
+        """The drawing's mark of what lies in series before capacitor ``number`` (from 1).
+
+        Chokes are L4, L7, L8 …; resistors R4, R5 …; empty where nothing lies there.
+        """
+        section, before = self.sections[number - 1], self.sections[:number - 1]
+        if section.inductance > 0:
+            place = sum(other.inductance > 0 for other in before)
+            return f"L{6 + place}" if place else "L4"
+        if section.resistance > 0:
+            return f"R{4 + sum(not other.inductance and other.resistance > 0 for other in before)}"
+        return ""
+
+    def series_name(self, number: int) -> str:
+        """What lies in series before capacitor ``number`` (from 1), with its mark: “choke L4”."""
+        kind = "choke" if self.sections[number - 1].inductance > 0 else "filter resistor"
+        return f"{kind} {self.series_mark(number)}".rstrip()
+
+    @property
+    def lead_marks(self) -> tuple[str, ...]:
+        """The drawing's marks of the resistors in the rectifier's leads; empty where none is fitted."""
+        if not self.series_resistance:
+            return ()
+        return ("R2", "R3") if self.arrangement == FULL_WAVE else ("R2",)
+
+
+def series_resistors(supply: Supply) -> str:
+    """The resistors in the rectifier's leads, with their marks in the drawing."""
+    return f"series resistor {' and '.join(supply.lead_marks)}".rstrip()
+
+
+BLEEDER_NAME = "bleeder R1"
+"""The bleeder with its mark in the drawing."""
+
+
+def capacitor_name(number: int) -> str:
+    """Filter capacitor ``number`` (from 1) with its mark in the drawing: “capacitor C1”."""
+    return f"capacitor C{number}"
+
 
 def peak(rms: float) -> float:
     """Peak of a sine of this r.m.s. value: √2 times.  DERIVED from the definition."""

@@ -15,7 +15,13 @@ from rxlearn.compute.quantities import show
 from rxlearn.compute.rectifiers import SiliconRectifier
 from rxlearn.compute.supply_measures import highest_voltage
 from rxlearn.compute.supply_network import source
-from rxlearn.compute.supply_parts import BRIDGE, CAPACITOR_INPUT, Supply
+from rxlearn.compute.supply_parts import (
+    BLEEDER_NAME,
+    BRIDGE,
+    CAPACITOR_INPUT,
+    Supply,
+    capacitor_name,
+)
 from rxlearn.compute.supply_result import SupplyResult
 
 HEATER_TOLERANCE = 0.10
@@ -104,7 +110,7 @@ def _capacitors(result: SupplyResult) -> list[Finding]:
     for number, (section, state) in enumerate(
         zip(result.supply.sections, result.capacitors, strict=True), start=1
     ):
-        part = f"capacitor {number}"
+        part = capacitor_name(number)
         if section.rated_voltage is not None:
             found.append(_finding(
                 part, "voltage", max(result.unloaded_voltage, state.highest),
@@ -128,10 +134,8 @@ def _capacitors(result: SupplyResult) -> list[Finding]:
 def _chokes(result: SupplyResult) -> list[Finding]:
     return [
         _finding(
-            f"choke {branch.section + 1}" if branch.inductance else
-            f"filter resistor {branch.section + 1}", "direct current",
-            branch.direct, section.rated_current, "A",
-            "it would lose inductance and run hot, take one for more current",
+            result.supply.series_name(branch.section + 1), "direct current", branch.direct,
+            section.rated_current, "A", "it would lose inductance and run hot, take one for more current",
         )
         for branch, section in zip(result.branches, result.supply.sections, strict=True)
         if section.rated_current is not None
@@ -244,7 +248,7 @@ def _valve(result: SupplyResult) -> list[Finding]:
         ))
     if capacitor and valve.largest_first_capacitor is not None:
         found.append(_finding(
-            name, "first capacitor", supply.sections[0].capacitance,
+            name, "first capacitor, C1", supply.sections[0].capacitance,
             valve.largest_first_capacitor, "F", "take less before the choke",
         ))
     return found + _cathode(result)
@@ -267,7 +271,7 @@ def _bleeder(result: SupplyResult) -> list[Finding]:
         return []
     power = result.unloaded_voltage**2 / supply.bleeder
     return [_finding(
-        "bleeder", "dissipation", power, supply.bleeder_rating / 2, "W",
+        BLEEDER_NAME, "dissipation", power, supply.bleeder_rating / 2, "W",
         "a resistor that lasts runs at half its rating, take a larger one", when=HIGH_IDLE,
     )]
 

@@ -16,6 +16,7 @@ from rxlearn.compute.supply_parts import (
     FULL_WAVE,
     HALF_WAVE,
     Supply,
+    capacitor_name,
     peak,
 )
 from rxlearn.compute.supply_result import SupplyResult
@@ -82,7 +83,7 @@ def _driving(supply: Supply) -> float:
 
 def _peak(result: SupplyResult) -> Rule:
     return Rule(
-        "peak", "direct voltage at the first capacitor", "√2 × winding voltage",
+        "peak", f"direct voltage at {capacitor_name(1)}", "√2 × winding voltage",
         peak(result.supply.transformer.voltage * result.mains), result.capacitors[0].direct, "V",
         "true without load only: winding resistance and short conduction take the rest, the more "
         "the larger the load",
@@ -93,7 +94,7 @@ def _sawtooth(result: SupplyResult) -> Rule:
     supply = result.supply
     capacitance = supply.sections[0].capacitance
     return Rule(
-        "sawtooth", "ripple at the first capacitor, peak to peak", "current / (f × C)",
+        "sawtooth", f"ripple at {capacitor_name(1)}, peak to peak", "current / (f × C)",
         result.direct_current / (supply.ripple_frequency * capacitance),
         result.capacitors[0].ripple_peak_to_peak, "V",
         "too high where the rectifier conducts for a good part of the time (small capacitor, high "
@@ -138,7 +139,7 @@ def _first_section(result: SupplyResult) -> Rule:
     factor = l_section_ripple(section.inductance, section.capacitance,
                               result.supply.transformer.frequency)
     return Rule(
-        "choke input", "ripple at the first capacitor, r.m.s.",
+        "choke input", f"ripple at {capacitor_name(1)}, r.m.s.",
         "0.47 / (4 ω² L C) × direct voltage", factor * state.direct, state.ripple_rms, "V",
         "wrong once the choke's current stops in each half period, or near resonance",
     )
@@ -157,7 +158,7 @@ def _sections(result: SupplyResult) -> list[Rule]:
         if divides <= 1:
             continue
         found.append(Rule(
-            f"section {number + 1}", f"ripple at capacitor {number + 1}, r.m.s.",
+            f"section {number + 1}", f"ripple at {capacitor_name(number + 1)}, r.m.s.",
             f"ripple before / ({formula})", before.ripple_rms / divides,
             result.capacitors[number].ripple_rms, "V",
             "counts all ripple as its lowest harmonic, so it is too high by a little; far too low "

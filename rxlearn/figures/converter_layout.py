@@ -5,7 +5,7 @@ Units and items are those of :mod:`rxlearn.figures.circuit_layouts`.
 
 from __future__ import annotations
 
-from rxlearn.compute.circuits import Circuit
+from rxlearn.compute.circuits import CONVERTER_SWITCH, Circuit
 
 Item = tuple
 LINE, PAST, FLOOR = 4.4, 6.2, 0.9
@@ -20,8 +20,9 @@ def input_layout(circuit: Circuit) -> tuple[Item, ...]:
     coils = [part.ref for part in circuit.parts if part.ref[0] == "L"][1:]
     items = [
         ("in", (2.4, LINE), "from the aerial"), ("dot", (2.4, LINE)),
-        ("wire", (2.4, LINE), (2.4, PAST)), ("S", "S1", (2.4, PAST), (4.4, PAST)),
-        ("S", "S1", (2.4, LINE), (4.4, LINE)), ("out", (4.4, PAST), "straight to the main receiver"),
+        ("wire", (2.4, LINE), (2.4, PAST)), ("S", CONVERTER_SWITCH, (2.4, PAST), (4.4, PAST)),
+        ("S", CONVERTER_SWITCH, (2.4, LINE), (4.4, LINE)),
+        ("out", (4.4, PAST), "straight to the main receiver"),
         ("gang", (3.4, LINE + 0.12), (3.4, PAST + 0.12)),
         ("wire", (4.4, LINE), (5.0, LINE)), *_down("L", "L1", 5.0),
     ]
@@ -57,8 +58,9 @@ def mixer_layout(circuit: Circuit, at: dict[str, tuple[float, float]]) -> tuple[
         ("C", "C4", (14.9, 5.3), (14.9, RAIL)),
         ("L", "L2", (17.2, 6.2), (17.2, 5.1)), ("wire", (17.2, 6.2), (16.9, 6.2)),
         ("chassis", (16.9, 6.2)), ("wire", (17.2, 5.1), (18.4, 5.1)),
-        ("high tension", (4.0, RAIL)), ("wire", (4.0, RAIL), (5.8, RAIL)), ("S", "S1", (5.8, RAIL), (7.8, RAIL)),
-        ("S", "S1", (18.4, 5.1), (20.2, 5.1)), ("out", (20.2, 5.1), "main receiver"),
+        ("high tension", (4.0, RAIL)), ("wire", (4.0, RAIL), (5.8, RAIL)),
+        ("S", CONVERTER_SWITCH, (5.8, RAIL), (7.8, RAIL)),
+        ("S", CONVERTER_SWITCH, (18.4, 5.1), (20.2, 5.1)), ("out", (20.2, 5.1), "main receiver"),
         ("wire", (7.8, RAIL), (8.9, RAIL)), ("dot", (8.9, RAIL)),
         ("C", "C5", (8.9, RAIL), (8.9, 5.4)), ("chassis", (8.9, 5.4)),
         ("wire", (8.9, RAIL), (13.1, RAIL), (14.9, RAIL), (22.9, RAIL)),

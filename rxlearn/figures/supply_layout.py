@@ -7,7 +7,7 @@ with two plates has the ends of :data:`DIODE_ENDS`.
 
 from __future__ import annotations
 
-from rxlearn.compute.circuits import Circuit
+from rxlearn.compute.circuits import MAINS_SWITCH, Circuit
 from rxlearn.compute.supply_circuit import CHOKE, FILAMENT_DIODE, FILTER_RESISTOR
 
 Item = tuple
@@ -46,8 +46,8 @@ def _mains(refs: set[str]) -> tuple[Item, ...]:
         ("cord", "W1", (0.6, TOP), (0.6, NEUTRAL), (0.6, EARTH)),
         ("wire", (0.6, EARTH), (1.8, EARTH)), ("chassis", (1.8, EARTH)),
         ("wire", (0.6, TOP), (1.9, TOP)), ("F", "F1", (1.9, TOP), (3.5, TOP)),
-        ("S", "S1", (3.5, TOP), (5.1, TOP)),
-        ("wire", (0.6, NEUTRAL), (3.5, NEUTRAL)), ("S", "S1", (3.5, NEUTRAL), (5.1, NEUTRAL)),
+        ("S", MAINS_SWITCH, (3.5, TOP), (5.1, TOP)),
+        ("wire", (0.6, NEUTRAL), (3.5, NEUTRAL)), ("S", MAINS_SWITCH, (3.5, NEUTRAL), (5.1, NEUTRAL)),
         ("gang", (4.3, TOP + 0.12), (4.3, NEUTRAL + 0.12)),
         ("wire", (5.1, TOP), (5.4, TOP), (5.4, 5.4)), ("L", "L1", (5.4, 5.4), (5.4, 3.6)),
         ("wire", (5.4, 3.6), (5.4, NEUTRAL), (5.1, NEUTRAL)),

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from rxlearn.compute.quantities import show
 from rxlearn.compute.rectifiers import SiliconRectifier
-from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE
+from rxlearn.compute.supply_parts import (
+    BLEEDER_NAME,
+    BRIDGE,
+    FULL_WAVE,
+    capacitor_name,
+    series_resistors,
+)
 from rxlearn.compute.supply_ratings import primary_fuse
 from rxlearn.compute.supply_result import SupplyResult
 from rxlearn.compute.supply_rules import Rule, rules_for
@@ -24,7 +30,7 @@ def every_number(found: SupplyResult) -> list[list[str]]:
         rows.append(_direct(found, number))
         rule = rules.pop(f"section {number}", None)
         rows.append(_ruled(rule) if rule else _row(
-            f"ripple at capacitor {number}, r.m.s.", found.capacitors[number - 1].ripple_rms, "V",
+            f"ripple at {capacitor_name(number)}, r.m.s.", found.capacitors[number - 1].ripple_rms, "V",
             why="this near to resonance no rule holds"))
     element = found.elements[0]
     rows += [
@@ -51,7 +57,7 @@ def _row(quantity: str, here: float, unit: str, estimate: float | None = None,
 def _direct(found: SupplyResult, number: int) -> list[str]:
     """The direct voltage at capacitor ``number``, two or later, by the drop before it."""
     before, branch = found.capacitors[number - 2], found.branches[number - 1]
-    return _row(f"direct voltage at capacitor {number}", found.capacitors[number - 1].direct, "V",
+    return _row(f"direct voltage at {capacitor_name(number)}", found.capacitors[number - 1].direct, "V",
                 before.direct - branch.direct * branch.resistance,
                 "voltage before − current × resistance between: holds for direct current; with the "
                 "iron warm the resistance is a tenth higher")
@@ -65,9 +71,9 @@ def _heat(found: SupplyResult) -> list[list[str]]:
         "winding": (current**2 * supply.transformer.resistance / halves,
                     "direct current² × resistance: far too low, since its pulses heat by their "
                     "r.m.s. value"),
-        "series resistor": (current**2 * supply.series_resistance / halves,
+        series_resistors(supply): (current**2 * supply.series_resistance / halves,
                             "direct current² × resistance: far too low, for the same reason"),
-        "bleeder": (found.output_voltage**2 / supply.bleeder if supply.bleeder else 0.0,
+        BLEEDER_NAME: (found.output_voltage**2 / supply.bleeder if supply.bleeder else 0.0,
                     "voltage² / resistance: holds, and grows with the square at high mains"),
     }
     if isinstance(supply.rectifier, SiliconRectifier):
@@ -75,7 +81,7 @@ def _heat(found: SupplyResult) -> list[list[str]]:
         rules["rectifier"] = (in_turn * supply.rectifier.drop * current,
                               "forward drop × current: near enough; an old valve makes far more")
     for branch in found.branches:
-        rules[f"choke {branch.section + 1}"] = (
+        rules[supply.series_name(branch.section + 1)] = (
             branch.direct**2 * branch.resistance,
             "direct current² × resistance: holds while the ripple in it is small")
     for entry in found.dissipation:

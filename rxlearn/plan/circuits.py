@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from rxlearn.compute.circuits import (
     CIRCUITS,
+    CONVERTER_SWITCH,
     HEPTODE,
     POWER_SUPPLY,
     BandCapacitors,
@@ -51,7 +52,7 @@ the circuit is not made for; :func:`stand_in` says so."""
 SAME_PARTS = {("mixer", "C1"): ("oscillator", "C7"), ("detector", "C1"): ("beat_oscillator", "C6"),
               ("audio_amplifier", "C1"): ("detector", "C3"),
               ("converter", "C1"): ("crystal_oscillator", "C4"),
-              ("converter", "S1"): ("converter_input", "S1")}
+              ("converter", CONVERTER_SWITCH): ("converter_input", CONVERTER_SWITCH)}
 """A part between two stages is drawn in both circuits: here, and in the other one, where it counts."""
 
 _KINDS = {

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from rxlearn.compute import supply_circuit as circuit
-from rxlearn.compute.circuits import POWER_SUPPLY, Part, circuit_of
+from rxlearn.compute.circuits import BAND_SWITCH, POWER_SUPPLY, Part, circuit_of
 from rxlearn.compute.part_ratings import rate_capacitor
 from rxlearn.compute.power_supply import highest_voltage, solve
 from rxlearn.compute.quantities import Unclear, show
@@ -84,7 +84,7 @@ def tuning_uses(plan: Plan) -> Iterator[PartUse]:
     gangs = "" if circuits == 1 else f", {circuits} sections on one shaft"
     yield PartUse(kind="variable capacitor", what="variable capacitor, preselector",
                   value=f"up to {_pico(most)}{gangs}", where="preselector C1, both bands", amount=most)
-    yield PartUse(kind="band switch", what="band switch", where="oscillator S1, preselector",
+    yield PartUse(kind="band switch", what="band switch", where=f"oscillator {BAND_SWITCH}, preselector",
                   value=f"two positions, {switch_poles(plan)} poles")
     yield PartUse(kind="dial drive", what="dial drive",
                   value=f"{show(plan.value('dial.reduction'), '', digits=3)} to 1", where="dial",

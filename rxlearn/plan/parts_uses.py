@@ -18,7 +18,7 @@ from rxlearn.compute.circuits import (
     circuit_of,
     fed_current,
 )
-from rxlearn.compute.converter_circuit import SWITCH as CONVERTER_SWITCH
+from rxlearn.compute.converter_circuit import SWITCH as CONVERTER_SWITCHING
 from rxlearn.compute.part_ratings import (
     ResistorRating,
     is_preferred,
@@ -142,7 +142,7 @@ class _Place:
             yield from self._capacitors(part)
         elif kind == "pitch trimmer":
             yield self._use("trimmer", "trimmer with a shaft, pitch", part)
-        elif kind == CONVERTER_SWITCH:
+        elif kind == CONVERTER_SWITCHING:
             yield PartUse(kind="band switch", what="converter switch", where=self._where(part),
                           value=f"two positions, {part.value}", count=self.count)
         elif kind == "coil, cathode":

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from rxlearn.compute import supply_circuit as drawn
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.rectifiers import Rectifier, SiliconRectifier, valve_rectifier
@@ -104,6 +105,24 @@ def fitted_parts(plan: Plan) -> tuple[str, ...]:
     unfitted = (("supply.first_capacitor", "supply.first_rating")
                 if plan.value("supply.input") == CHOKE_INPUT else ())
     return tuple(key for key in SUPPLY_PARTS if key not in unfitted)
+
+
+def marks_of(plan: Plan) -> dict[str, str]:
+    """Key of each fitted part's field to its marks in the supply's drawing; empty for what is no part."""
+    parts = drawn.supply_circuit(supply_of(plan), plan.value("supply.fuse")).parts
+    capacitors = [part.ref for part in parts if part.ref[0] == "C"]
+    found = {topic: ", ".join(part.ref for part in parts if part.kind in kinds)
+             for topic, kinds in _DRAWN.items()} | {"first": capacitors[0], "second": capacitors[-1]}
+    return {key: found.get(key.removeprefix("supply.").partition("_")[0], "")
+            for key in fitted_parts(plan)}
+
+
+_RECTIFIERS = (drawn.DIODE, drawn.DOUBLE_DIODE, drawn.FILAMENT_DIODE)
+
+_DRAWN = {"winding": (drawn.WINDING,), "rectifier": _RECTIFIERS, "inverse": _RECTIFIERS,
+          "series": (drawn.SURGE,), "choke": (drawn.CHOKE,), "bleeder": (drawn.BLEEDER,),
+          "heater": (drawn.HEATER,)}
+"""First word of a field's key to the kinds of part that it is about, as the drawing calls them."""
 
 
 def supply_of(plan: Plan, *, rectifier: str | None = None, arrangement: str | None = None,

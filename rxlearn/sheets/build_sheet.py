@@ -46,7 +46,7 @@ from rxlearn.plan.crystal_filter_fields import (
 from rxlearn.plan.document import DEMO_ORIGIN, Plan
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.measured import coil_says, dial_network, dial_readings
-from rxlearn.plan.power_supply import HIGH_MAINS, fitted_parts, open_checks, other_fuse, supply_of
+from rxlearn.plan.power_supply import HIGH_MAINS, marks_of, open_checks, other_fuse, supply_of
 from rxlearn.plan.stage_reach import short_of
 from rxlearn.plan.stages import BANDS, receiver_of, stages_of
 from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
@@ -381,6 +381,13 @@ def _whistles(plan: Plan, follows: Follows) -> list[Block]:
                     and ("whistles" in label or "unwanted" in label))]
 
 
+def _fitted_supply(plan: Plan) -> Table:
+    """What the supply is made of, each part with its mark in the drawing."""
+    rows = tuple((mark, FIELDS[key].label, plan.shown(key), plan.entry(key).status)
+                 for key, mark in marks_of(plan).items())
+    return Table("Parts of the supply", ("mark", "part", "value", "status"), rows, (1, 4, 3, 1.5))
+
+
 def _supply(plan: Plan, follows: Follows) -> list[Block]:
     found = _ratings(plan)
     ratings = tuple(
@@ -391,7 +398,7 @@ def _supply(plan: Plan, follows: Follows) -> list[Block]:
     weighed = [Paragraph(f"To weigh: {f.sentence} {HEATERS_OFF}") for f in found if _to_weigh(f)]
     return [
         *map(Warned, cautions("power_supply")),
-        _values(plan, fitted_parts(plan), "Parts of the supply"),
+        _fitted_supply(plan),
         _follow(follows, "What follows", lambda label: label.startswith(("Supply", "Line fuse",
                 "Load that"))),
         Table("Ratings with mains a tenth high", ("part", "what", "meets", "allowed", "verdict"),

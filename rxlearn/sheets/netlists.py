@@ -15,7 +15,7 @@ from rxlearn.compute.crystal_ladder import CrystalLadder
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.preselector_network import PORT, PreselectorNetwork
 from rxlearn.compute.rectifiers import ValveRectifier
-from rxlearn.compute.supply_parts import BRIDGE, HALF_WAVE, Supply, peak
+from rxlearn.compute.supply_parts import BRIDGE, HALF_WAVE, Supply, capacitor_name, peak
 
 TANK_Q = 200.0
 """Q that the netlist gives the oscillator's coil, so that its peak can be found; f hardly moves."""
@@ -152,7 +152,7 @@ def supply_netlist(title: str, supply: Supply, *, settle: float = 1.0, steps: in
     ]
     measures.append(f"meas tran iamax max i(vsa) {window}")
     for number, capacitor in enumerate(found.capacitors, start=1):
-        lines.append(f"* capacitor {number}: the workbook says {capacitor.direct!r} V direct, "
+        lines.append(f"* {capacitor_name(number)}: the workbook says {capacitor.direct!r} V direct, "
                      f"{capacitor.ripple_peak_to_peak!r} V peak to peak")
     step = 1 / hertz / steps
     return _deck(lines, f"tran {step!r} {stop!r} {stop - 2 / hertz!r} {step!r} uic", measures)
@@ -205,7 +205,7 @@ def _filter(supply: Supply, levels: Sequence[float]) -> list[str]:
     for number, (section, level) in enumerate(zip(supply.sections, levels, strict=True), start=1):
         top, resistance = f"c{number}", max(section.resistance, 1e-6)
         if section.inductance > 0:
-            lines += [f"L{number} {node} l{number} {section.inductance!r} ic={drawn!r}",
+            lines += [f"{supply.series_mark(number)} {node} l{number} {section.inductance!r} ic={drawn!r}",
                       f"Rs{number} l{number} {top} {resistance!r}"]
         else:
             lines.append(f"Rs{number} {node} {top} {resistance!r}")

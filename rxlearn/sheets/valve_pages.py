@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rxlearn.compute.circuits import BAND_SWITCH
 from rxlearn.compute.quantities import show
 from rxlearn.data.cautions import caution
 from rxlearn.figures.circuits import connections
@@ -41,13 +42,14 @@ def valve_blocks(plan: Plan) -> list[Block]:
 
 def switch_blocks(plan: Plan) -> list[Block]:
     """The wiring of the band switch, a row for each contact."""
-    return [Table("Band switch", ("pole", "at", "joins", "to"), tuple(_contacts(plan)), (0.8, 2, 4, 4))]
+    return [Table(f"Band switch {BAND_SWITCH}", ("pole", "at", "joins", "to"), tuple(_contacts(plan)),
+                  (0.8, 2, 4, 4))]
 
 
 def _contacts(plan: Plan) -> Iterator[tuple[str, str, str, str]]:
     pole = 0
     for row in connections(circuit_in(plan, "oscillator", "lower_band")):
-        if row.ref[0] != "S":
+        if not row.ref.startswith(BAND_SWITCH):
             continue
         words = row.kind.rpartition(" ")[2]
         pole = max(pole, int(words))
@@ -67,5 +69,5 @@ def _contacts(plan: Plan) -> Iterator[tuple[str, str, str, str]]:
 
 def _without_switch(end: str) -> str:
     """The parts on a net but for the switch's other contacts."""
-    kept = [part for part in end.split(", ") if not part.startswith("S1")]
+    kept = [part for part in end.split(", ") if not part.startswith(BAND_SWITCH)]
     return ", ".join(kept) or "the contacts beside it"

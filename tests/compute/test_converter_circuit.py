@@ -65,7 +65,7 @@ def test_what_is_printed():
     crystal = made("crystal_oscillator")
     assert (crystal.value("R2"), crystal.value("C1"), crystal.value("L1")) == ("39 kΩ", "33 pF", "1 mH")
     assert [part.ref for part in made("converter_input", OVERTONE).parts] == [
-        "S1", "L1", "L2", "C1", "C2", "L3", "C3"]
+        "S3", "L1", "L2", "C1", "C2", "L3", "C3"]
     assert "overtone" in made("crystal_oscillator", OVERTONE).note
     for stage in CONVERTER_STAGES:
         refs = [part.ref for part in made(stage).parts]

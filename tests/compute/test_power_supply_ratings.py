@@ -50,11 +50,11 @@ def test_capacitors_are_judged_at_high_mains_without_load():
     """DERIVED: √2 × e.m.f. × 1.1; the load's 289 V would have passed 350 V."""
     supply = demonstration_supply()
     weak = replace(supply, sections=(Section(22e-6, rated_voltage=350.0), supply.sections[1]))
-    judged = finding(weak, "capacitor 1", "voltage")
+    judged = finding(weak, "capacitor C1", "voltage")
     assert judged.value == pytest.approx(1.1 * math.sqrt(2) * supply.transformer.emf, abs=1)
     assert judged.exceeded and "take one of higher voltage" in judged.sentence
     assert "high mains and nothing drawing current" in judged.sentence
-    assert not finding(supply, "capacitor 2", "voltage").exceeded
+    assert not finding(supply, "capacitor C2", "voltage").exceeded
 
 
 @pytest.mark.parametrize(
@@ -102,7 +102,7 @@ def test_5y3_wants_a_small_first_capacitor():
 def test_too_much_current_is_said_at_each_part():
     heavy = solve(replace(demonstration_supply("6X4"), load=Load(0.12)))
     said = " ".join(exceeded(check_ratings(heavy)))
-    for words in ("Choke 2: direct current", "Rectifier 6X4: peak current of a plate",
+    for words in ("Choke L4: direct current", "Rectifier 6X4: peak current of a plate",
                   "Rectifier 6X4: direct current (capacitor input)", "Transformer: r.m.s. current"):
         assert words in said
 
@@ -122,9 +122,9 @@ def test_heater_winding_bleeder_and_regulator():
     assert finding(hot, "heater winding", "current").exceeded
     assert finding(supply, "heater winding", "highest voltage").value == pytest.approx(
         6.3 * (1.1 * 1.1 - 0.1 * 0.9))
-    bleeder = finding(replace(supply, bleeder_rating=7.0), "bleeder", "dissipation")
+    bleeder = finding(replace(supply, bleeder_rating=7.0), "bleeder R1", "dissipation")
     assert bleeder.value == pytest.approx(highest_voltage(supply, 1.1) ** 2 / 47e3)
-    assert not bleeder.exceeded and finding(supply, "bleeder", "dissipation").exceeded
+    assert not bleeder.exceeded and finding(supply, "bleeder R1", "dissipation").exceeded
     starved = replace(supply, regulator=Regulator(150.0, 12e3, Load(0.008), 100.0))
     assert finding(starved, "regulator", "lowest current").exceeded
     flooded = replace(supply, regulator=Regulator(150.0, 2e3, Load(0.008), 100.0))
@@ -135,7 +135,7 @@ def test_a_reversed_electrolytic_is_noticed():
     """Too small a capacitor before a choke is swung below zero once half wave leaves it alone."""
     supply = replace(demonstration_supply(), arrangement=HALF_WAVE, load=Load(0.0, 8000.0),
                      sections=(Section(0.3e-6, rated_voltage=450.0), Section(22e-6, 3.0, 120.0)))
-    assert finding(supply, "capacitor 1", "lowest voltage").exceeded
+    assert finding(supply, "capacitor C1", "lowest voltage").exceeded
 
 
 def test_unknown_ratings_are_not_judged():

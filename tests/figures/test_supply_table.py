@@ -41,7 +41,7 @@ def test_every_rule_and_every_part_that_gets_warm_has_its_row(which):
     assert {name.removeprefix("heat, ") for name in rows if name.startswith("heat")} == warm
     assert {"rectifier, peak current", "rectifier, r.m.s. current", "primary, r.m.s. current",
             "line fuse, time-lag", "peak inverse voltage",
-            "direct voltage at capacitor 2"} <= rows.keys()
+            "direct voltage at capacitor C2"} <= rows.keys()
 
 
 @pytest.mark.parametrize("which", SUPPLIES)
@@ -59,9 +59,9 @@ def test_rules_for_heat_by_hand():
     """
     found, rows = table()
     current = found.direct_current
-    assert power(rows["heat, choke 2"][1]) == pytest.approx(current**2 * 120, rel=5e-3)
+    assert power(rows["heat, choke L4"][1]) == pytest.approx(current**2 * 120, rel=5e-3)
     assert power(rows["heat, winding"][1]) == pytest.approx(current**2 * 75, rel=5e-3)
-    assert power(rows["heat, bleeder"][0]) == pytest.approx(found.output_voltage**2 / 47e3, rel=5e-3)
+    assert power(rows["heat, bleeder R1"][0]) == pytest.approx(found.output_voltage**2 / 47e3, rel=5e-3)
     bridge, rows = table(arrangement="bridge")
     assert power(rows["heat, rectifier"][1]) == pytest.approx(
         2 * bridge.supply.rectifier.drop * bridge.direct_current, rel=5e-3)

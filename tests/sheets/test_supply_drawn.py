@@ -12,11 +12,13 @@ import pytest
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.quantities import Unclear, parse
 from rxlearn.compute.supply_circuit import supply_circuit
+from rxlearn.compute.supply_ratings import check_ratings
 from rxlearn.figures.circuit_layouts import layout_of
+from rxlearn.figures.supply_table import every_number
 from rxlearn.plan.circuits import circuit_in
 from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.parts import uses_of
-from rxlearn.plan.power_supply import supply_of
+from rxlearn.plan.power_supply import marks_of, supply_of
 from rxlearn.sheets.netlists import supply_netlist
 
 CONNECTIONS = ("full wave", "bridge", "half wave")
@@ -88,10 +90,34 @@ def test_as_many_parts_of_each_kind_are_drawn_listed_and_computed(way):
     assert drawn == computed == listed_kinds(plan)
 
 
+MARK = re.compile(r"\b[A-Z]\d+\b")
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_tables_and_ratings_name_parts_by_the_marks_of_the_drawing(way):
+    # DERIVED: whoever looks a mark up in the drawing must find that very part there.
+    plan = planned(*way)
+    drawn = {part.ref: part.kind for part in circuit_in(plan, "rectifier", "lower_band").parts}
+    found = solve(supply_of(plan))
+    kinds = {"choke": "choke", "bleeder": "bleeder", "capacitor": "capacitor",
+             "series resistor": "series resistor"}
+    named = [judged.part for judged in check_ratings(found)]
+    named += [row[0] for row in every_number(found)]
+    for words in named:
+        for mark in MARK.findall(re.sub(r"rectifier \S+", "rectifier", words)):
+            assert any(kind in words and drawn[mark].endswith(kind) for kind in kinds), words
+    for key, marks in marks_of(plan).items():
+        assert set(MARK.findall(marks)) <= drawn.keys(), key
+    # By hand: the choke first leaves one capacitor only, and that is the one behind it.
+    last = "C1" if way[2] == "choke input" else "C2"
+    assert marks_of(plan)["supply.second_rating"] == last and marks_of(plan)["supply.choke"] == "L4"
+    assert {f"capacitor {last}", "choke L4", "bleeder R1"} <= {one.split(", ")[-1] for one in named} | set(named)
+
+
 def test_the_list_has_what_keeps_people_alive():
     for way in WAYS:
         places = {use.where: use for use in uses_of(planned(*way))}
-        assert places["power supply S1"].value == "double pole"
+        assert places["power supply S2"].value == "double pole"
         assert "time-lag" in places["power supply F1"].value
         assert "earth" in places["power supply W1"].what
         assert ("5 V 2 A" in places["power supply"].value) == (way[1] == "5Y3-GT"), way

@@ -2,7 +2,9 @@
 
 import pytest
 
+from rxlearn.plan.circuits import circuit_in, circuits_in
 from rxlearn.plan.document import Change, Plan
+from rxlearn.plan.parts import uses_of
 from rxlearn.plan.parts_supply import switch_poles
 from rxlearn.sheets.build_sheet import build_sheet
 from rxlearn.sheets.pages import Heading, Table, Warned
@@ -47,6 +49,32 @@ def test_the_band_switch_has_as_many_poles_as_the_parts_list_and_each_joins_both
     for pole in {row[0] for row in rows}:
         assert [row[1] for row in rows if row[0] == pole] == ["80 m", "30 m"]
     assert all(joins and to and "S1" not in joins + to for _, _, joins, to in rows)
+
+
+def test_a_signal_amplifier_takes_a_pole_and_two_tuned_circuits():
+    stages = Plan.demo().value("stages.list")
+    plan = changed(Plan.demo(), stages__list=(
+        stages[0], ("signal_amplifier", "V6 6BA6", 0.3, 15.2e-3, 20.0, "test"), *stages[1:]))
+    rows = switch_blocks(plan)[0].rows
+    assert {int(row[0]) for row in rows} == set(range(1, switch_poles(plan) + 1))
+    last = [row[1:] for row in rows if int(row[0]) == switch_poles(plan)]
+    anode = "signal-frequency amplifier: the valve's anode"
+    assert last == [("80 m", anode, "L1, C4 for 80 m"), ("30 m", anode, "L1, C4 for 30 m")]
+    # DERIVED: a coil for each band, 1/((2πf)²C), as the preselector's cards have it.
+    coils = [use.value for use in uses_of(plan) if use.what == "coil, signal-frequency amplifier"]
+    assert coils == ["9.05 µH", "2.47 µH"]
+
+
+def test_each_switch_has_a_mark_of_its_own_in_all_circuits():
+    # DERIVED: band, mains and converter switch share a sheet and a panel; counted by hand, three.
+    plan = changed(Plan.demo(), third_band__wanted="yes")
+    switches = {}
+    for stage in circuits_in(plan):
+        for part in circuit_in(plan, stage, "lower_band").parts:
+            if part.ref[0] == "S":
+                switches.setdefault(part.ref[:2], set()).add(part.kind.partition(",")[0].partition(";")[0])
+    assert switches == {"S1": {"band switch"}, "S2": {"mains switch"}, "S3": {"converter switch"}}
+    assert switch_blocks(plan)[0].caption == "Band switch S1"
 
 
 def test_both_bands_preselectors_are_printed_with_their_own_coils(demo):
