@@ -43,6 +43,19 @@ BAND_SWITCH, MAINS_SWITCH, CONVERTER_SWITCH = "S1", "S2", "S3"
 LONGEST_NAME = 12
 """Letters of a band's name in a drawing."""
 
+POLE = "band switch, pole "
+"""How a contact of the band switch is called, before its pole's number."""
+
+TAPPED = "coil, "
+"""What the oscillator's coil is called, before the words of its tap."""
+
+TRIMMER_ACROSS = "trimmer across"
+"""How a trimmer of the preselector is called, before the coil that it lies across."""
+
+AERIAL_POLE, COIL_POLES, ANODE_POLE = "fg", ("hi", "jk"), "lm"
+"""Letters of the band switch's contacts before the mixer, for the lower and the upper band: at the
+aerial, at each tuned circuit, in a signal-frequency amplifier's anode; the oscillator has a to e."""
+
 RADIO_BYPASS = 10e-9
 """Bypass for radio frequencies, F (common practice)."""
 
@@ -123,7 +136,7 @@ class TankNumbers:
     kind: str = ""
     recentring: float = 0.0
     recentred: str = ""
-    tap: str = "a quarter up"
+    tap: str = "tap a quarter up"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -131,8 +144,10 @@ class CircuitNumbers:
     """A receiver's numbers for its circuits.  SI; ``supply`` is the high tension (V).
 
     ``signal``, ``intermediate`` and ``beat_offset`` in Hz.  ``signal_coil`` (H) is the
-    coil of every circuit before the mixer, ``intermediate_coil`` (H) that behind it.  ``tank`` holds the
-    oscillator's coil (H) and its capacitors by name (F).  ``filter`` is the crystal filter as it is
+    coil of every circuit before the mixer, ``intermediate_coil`` (H) that behind it.  ``bands`` are the
+    names of lower and upper band, ``band`` (0 or 1) the one that is drawn; ``variable`` (F) is the
+    most of the preselector's variable capacitor, ``trimmer`` (F) of what lies across each coil there.
+    ``tank`` holds the oscillator's coil (H) and its capacitors by name (F).  ``filter`` is the crystal filter as it is
     built; None where it cannot be, and then ``filter_problem`` says why, and ``crystals`` how many
     it should have had.  ``aerial`` is the aerial winding in words, by the ratio ``step_up`` if empty.
     """
@@ -145,6 +160,10 @@ class CircuitNumbers:
     circuits: int
     signal_coil: float
     intermediate_coil: float
+    bands: tuple[str, str]
+    band: int
+    variable: float
+    trimmer: float
     tank: TankNumbers
     turns_ratio: float
     loudspeaker: float
@@ -232,15 +251,24 @@ def triode_gain_db(valve: ValveFigures, load: float) -> float:
 
 def _preselector(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
     coil, tuned = _henry(n.signal_coil), _farad(capacitance_for(n.signal, n.signal_coil))
+    most, trimmer, pole = _farad(n.variable), f"up to {_farad(n.trimmer)}", oscillator_poles(n.tank) + 1
     parts = [
-        ("L1", "aerial winding", n.aerial or f"1 turn to {n.step_up:.3g} of L2"),
-        ("L2", "coil", coil),
-        ("C1", "tuning capacitor", f"{tuned} at {show(n.signal, 'Hz', digits=4)}"),
+        *_switched_pair(AERIAL_POLE, pole, n), ("L1", "aerial winding", n.aerial or f"1 turn to {n.step_up:.3g} of L2"),
+        *_switched_pair(COIL_POLES[0], pole + 1, n), ("L2", "coil", coil), ("C4", f"{TRIMMER_ACROSS} L2", trimmer),
+        ("C1", "tuning capacitor, the same part on both bands",
+         f"up to {most} on both bands; {tuned} at {show(n.signal, 'Hz', digits=4)} with C4 and strays"),
     ]
     if n.circuits > 1:
-        parts += [("C2", "coupling capacitor", "1 pF to 3 pF"), ("L3", "coil", coil),
-                  ("C3", "tuning capacitor, ganged with C1", tuned)]
+        parts += [("C2", "coupling capacitor", "1 pF to 3 pF"), *_switched_pair(COIL_POLES[1], pole + 2, n),
+                  ("L3", "coil", coil), ("C5", f"{TRIMMER_ACROSS} L3", trimmer),
+                  ("C3", "tuning capacitor, ganged with C1", "as C1")]
     return parts
+
+
+def _switched_pair(letters: str, pole: int, n: CircuitNumbers) -> list[tuple]:
+    """The two contacts of a pole of the band switch: first that of the band that is drawn."""
+    return [(f"{BAND_SWITCH}{letters[band]}", f"{POLE}{pole}", f"on {short_name(n.bands[band])}")
+            for band in (n.band, 1 - n.band)]
 
 
 def _mixer(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
@@ -255,34 +283,44 @@ def _oscillator(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     tank = n.tank
     own = tank.bands if len(tank.bands) > 1 else ()
     parts = [
-        ("L1", f"coil, tap {tank.tap}", _henry(tank.coil)),
+        ("L1", f"{TAPPED}{tank.tap}", _henry(tank.coil)),
         ("C1", "tuning capacitor", f"{_pico(tank.least)} to {_pico(tank.most)}"),
     ]
     for refs, band in zip((("C2", "C3"), ("C4", "C8")), tank.bands, strict=False):
-        on = f", {_short(band.name)}" if own else ""
+        on = f", {short_name(band.name)}" if own else ""
         if band.series is not None:
             parts.append((refs[0], f"{SERIES_CAPACITOR}{on}", _farad(band.series)))
         parts.append((refs[1], f"{PARALLEL_CAPACITOR}{on}",
                       _fitted(max(0.0, band.parallel - tank.compensating))))
-    across = own[1].across if own else 0.0
-    if across:
-        parts.append(("C9", "capacitor across the variable", _farad(across)))
+    if own and own[1].across:
+        parts.append(("C9", "capacitor across the variable", _farad(own[1].across)))
     if tank.compensating:
         parts.append(("C10", "compensating capacitor", f"{_farad(tank.compensating)} {tank.kind}".strip()))
     if own:
-        poles = (("a", 0), ("b", 1)) if any(band.series for band in own) else ()
-        poles += (("c", 0), ("d", 1)) + ((("e", 1),) if across else ())
-        parts += [(f"{BAND_SWITCH}{contact}", f"band switch, pole {1 + 'abcde'.index(contact) // 2}",
-                   f"on {_short(own[which].name)}") for contact, which in poles]
+        for number, contacts in enumerate(_own_poles(tank), start=1):
+            parts += [(f"{BAND_SWITCH}{letter}", f"{POLE}{number}", f"on {short_name(own[which].name)}")
+                      for letter, which in contacts]
     elif tank.recentring:
         parts += [("C4", "recentring capacitor", _farad(tank.recentring)),
-                  (f"{BAND_SWITCH}a", "band switch, pole 1", f"on {_short(tank.recentred)}")]
+                  (f"{BAND_SWITCH}a", f"{POLE}1", f"on {short_name(tank.recentred)}")]
     parts += [("C5", "grid capacitor", "100 pF"), ("R1", "grid leak", "47 kΩ"),
               ("R2", "anode load", "4.7 kΩ"), ("C7", "coupling to the mixer", "47 pF")]
     return parts + (_screen("R3", "C6", n, valve) if valve.screen else [])
 
 
-def _short(name: str) -> str:
+def _own_poles(tank: TankNumbers) -> list[tuple[tuple[str, int], ...]]:
+    """Poles of the band switch where each band has capacitors of its own: letters of contacts, and which band's."""
+    poles = [(("a", 0), ("b", 1))] if any(band.series for band in tank.bands) else []
+    poles.append((("c", 0), ("d", 1)))
+    return [*poles, (("e", 1),)] if tank.bands[1].across else poles
+
+
+def oscillator_poles(tank: TankNumbers) -> int:
+    """How many poles of the band switch the oscillator takes."""
+    return len(_own_poles(tank)) if len(tank.bands) > 1 else int(bool(tank.recentring))
+
+
+def short_name(name: str) -> str:
     """A band's name as a drawing has room for it."""
     return name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME - 1]}…"
 
@@ -330,8 +368,10 @@ def _intermediate(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
 def _signal(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     parts = dict((row[0], row) for row in _intermediate(n, valve))
     parts |= {row[0]: row for row in _tuned(n.signal, n.signal_coil)}
+    parts["C4"] = ("C4", f"trimmer and {parts['C4'][1]}", parts["C4"][2])
     parts["C5"] = ("C5", "coupling", "100 pF")
-    return list(parts.values())
+    pole = oscillator_poles(n.tank) + 2 + n.circuits
+    return [*parts.values(), *_switched_pair(ANODE_POLE, pole, n)[:1]]
 
 
 def _tuned(frequency: float, coil: float, kind: str = "coil") -> list[tuple]:

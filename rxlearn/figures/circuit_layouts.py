@@ -11,7 +11,17 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
-from rxlearn.compute.circuits import HEPTODE, IN_SERIES, PENTODE, SERIES_WITH, Circuit
+from rxlearn.compute.circuits import (
+    AERIAL_POLE,
+    BAND_SWITCH,
+    COIL_POLES,
+    HEPTODE,
+    IN_SERIES,
+    PENTODE,
+    SERIES_WITH,
+    TAPPED,
+    Circuit,
+)
 from rxlearn.figures.converter_layout import input_layout, mixer_layout, oscillator_layout
 from rxlearn.figures.supply_layout import supply_layout
 
@@ -112,20 +122,39 @@ def _anode(load: str, ref: str, capacitor: str, words: str) -> tuple[Item, ...]:
 
 
 def _preselector(circuit: Circuit) -> tuple[Item, ...]:
-    y, two = 4.4, any(part.ref == "L3" for part in circuit.parts)
+    y, two = _HOT, _has(circuit, "L3")
     items = [
-        ("in", (3.4, y), "from the aerial"), ("wire", (3.4, y), (5.0, y)),
-        *_down("L", "L1", 5.0, y),
-        *_down("L", "L2", 8.2, y), ("wire", (8.2, y), (11.4, y)), *_down("VC", "C1", 11.4, y),
-    ]
-    end = 11.4
+        ("in", (2.9, y), "from the aerial"), ("wire", (2.9, y), (3.6, y)),
+        *_chosen(circuit, AERIAL_POLE, "L1", 3.6), *_down("L", "L1", 3.6, _COLD),
+        *_tuned_by_ear(circuit, COIL_POLES[0], ("L2", "C4", "C1"), 7.4)]
+    end = 12.0
     if two:
-        items += [("dot", (11.4, y)), ("C", "C2", (11.4, y), (14.2, y)), ("dot", (14.2, y)),
-                  *_down("L", "L3", 14.2, y), ("wire", (14.2, y), (17.4, y)),
-                  *_down("VC", "C3", 17.4, y)]
-        end = 17.4
-    return (*items, ("dot", (end, y)), ("wire", (end, y), (end + 1.6, y)),
-            ("out", (end + 1.6, y), "to the mixer"))
+        items += [("dot", (end, y)), ("C", "C2", (end, y), (14.8, y)),
+                  *_tuned_by_ear(circuit, COIL_POLES[1], ("L3", "C5", "C3"), 14.8)]
+        end = 19.4
+    return (*items, ("dot", (end, y)), ("wire", (end, y), (end + 1.2, y)),
+            ("out", (end + 1.2, y), "to the mixer"))
+
+
+_HOT, _COLD = 5.0, 3.4
+"""Height of the preselector's line, and of what hangs below the band switch's contacts."""
+
+
+def _chosen(circuit: Circuit, letters: str, hung: str, x: float) -> tuple[Item, ...]:
+    """A pole of the band switch on the line: down to what is drawn, up to what the other band has."""
+    here, there = (part for part in circuit.parts if part.ref in [f"{BAND_SWITCH}{one}" for one in letters])
+    return (("S", here.ref, (x, _HOT), (x, _COLD)), ("S", there.ref, (x, _HOT), (x, _HOT + 1.6)),
+            ("dot", (x, _HOT)),
+            ("out", (x, _HOT + 1.6), f"{hung} for {there.value.removeprefix('on ')}"))
+
+
+def _tuned_by_ear(circuit: Circuit, letters: str, refs: tuple[str, str, str], x: float) -> tuple[Item, ...]:
+    """Contact, coil and trimmer of a band, and the variable on the line behind them."""
+    coil, trimmer, variable = refs
+    return (*_chosen(circuit, letters, f"{coil}, {trimmer}", x), *_down("L", coil, x, _COLD),
+            ("dot", (x, _COLD)), ("wire", (x, _COLD), (x + 2.1, _COLD)),
+            *_down("VC", trimmer, x + 2.1, _COLD), ("wire", (x, _HOT), (x + 4.6, _HOT)),
+            *_down("VC", variable, x + 4.6, _HOT))
 
 
 def _mixer(circuit: Circuit) -> tuple[Item, ...]:
@@ -171,6 +200,8 @@ def _oscillator(circuit: Circuit) -> tuple[Item, ...]:
     bus = [(place, _TOP) for place in (coil, *sorted(branches), 12.0)]
     items = [
         (kind, _OSCILLATOR_VALVE), ("L", "L1", bus[0], (coil, 2.9)), ("dot", (coil, 2.9)),
+        ("words", (coil, 2.9), next(part.kind.removeprefix(TAPPED) for part in circuit.parts
+                                    if part.ref == "L1")),
         *_down("L", "L1", coil, 2.9),
         ("wire", (coil, 2.9), (-0.2, 2.9), (-0.2, -0.3), (at["cathode"][0], -0.3), "V.cathode"),
         ("wire", *bus), *(("dot", point) for point in bus[1:-1]), *across,
@@ -193,8 +224,8 @@ def _oscillator(circuit: Circuit) -> tuple[Item, ...]:
 
 def _across_the_coil(refs: set[str]) -> list[tuple[str, str, float]]:
     """Contact (or none), capacitor and place of each branch across the coil."""
-    branches = [("S1c", "C3", 8.0), ("S1d", "C8", 9.6)] if "S1d" in refs else [
-        ("", "C3", 8.0), ("S1a", "C4", 9.6)]  # or one for both bands, and what recentres it
+    branches = [("S1c", "C3", 7.8), ("S1d", "C8", 9.8)] if "S1d" in refs else [
+        ("", "C3", 7.8), ("S1a", "C4", 9.8)]  # or one for both bands, and what recentres it
     branches.append(("", "C10", 11.4))
     return [branch for branch in branches if branch[1] in refs]
 
@@ -207,17 +238,17 @@ def _variable(refs: set[str]) -> tuple[list[float], list[Item]]:
     low, x = 3.1, 4.4
     items: list[Item] = [*_down("VC", "C1", x, low)]
     if "S1b" in refs:
-        places = [2.6, x]
-        for contact, series, place in (("S1a", "C2", 2.6), ("S1b", "C4", x)):
+        places = [2.2, x]
+        for contact, series, place in (("S1a", "C2", 2.2), ("S1b", "C4", x)):
             items += [("S", contact, (place, _TOP), (place, _TOP - 1.5)),
                       _part_or_wire(series, refs, (place, _TOP - 1.5), (place, low))]
-        items.append(("wire", (2.6, low), (x, low)))
+        items.append(("wire", (2.2, low), (x, low)))
     else:
         places = [x]
         items.append(_part_or_wire("C2", refs, (x, _TOP), (x, low)))
     if "C9" in refs:
-        items += [("dot", (x, low)), ("wire", (x, low), (6.3, low)),
-                  ("S", "S1e", (6.3, low), (6.3, 2.0)), *_down("C", "C9", 6.3, 2.0)]
+        items += [("dot", (x, low)), ("wire", (x, low), (6.1, low)),
+                  ("S", "S1e", (6.1, low), (6.1, 2.0)), *_down("C", "C9", 6.1, 2.0)]
     return places, items
 
 
@@ -285,20 +316,38 @@ def _termination(ref: str, ends: Mapping[str, str], x: float, y: float,
 
 
 def _amplifier(circuit: Circuit) -> tuple[Item, ...]:
+    if circuit.stage == "signal_amplifier":
+        return _signal_amplifier(circuit)
     if _has(circuit, "R4"):
         tuned = (("L", "L1", (13.4, 5.3), (13.4, _FED)), ("C", "C4", (16.0, 5.3), (16.0, _FED)),
                  ("dot", (13.4, _FED)), *_feed("R4", "C6", 13.4, 16.0))
     else:
         tuned = (*_up("L", "L1", 13.4, 5.3), *_up("C", "C4", 16.0, 5.3))
-    if circuit.stage == "signal_amplifier":
-        onward = (("dot", (16.0, 5.3)), ("C below", "C5", (16.0, 5.3), (18.0, 5.3)),
-                  ("out", (18.0, 5.3), "to the mixer"))
-    else:
-        onward = (("out", (16.2, 4.7), "L1 couples to the second coil"),)
+    return (*_pentode(), ("wire", "V.anode", (11.0, 5.3), (13.4, 5.3)), ("dot", (13.4, 5.3)),
+            ("wire", (13.4, 5.3), (16.0, 5.3)), *tuned,
+            ("out", (16.2, 4.7), "L1 couples to the second coil"))
+
+
+def _pentode() -> tuple[Item, ...]:
+    """A pentode amplifier but for what is in its anode."""
     return (("pentode",), *_input("pentode", "C1", "R1", "signal"), *_cathode("R2", "C2"),
-            *_suppressor("grid 3"), *_screen("R3", "C3", "grid 2"),
-            ("wire", "V.anode", (11.0, 5.3), (13.4, 5.3)), ("dot", (13.4, 5.3)),
-            ("wire", (13.4, 5.3), (16.0, 5.3)), *tuned, *onward)
+            *_suppressor("grid 3"), *_screen("R3", "C3", "grid 2"))
+
+
+def _signal_amplifier(circuit: Circuit) -> tuple[Item, ...]:
+    """Its anode goes on to the mixer, and by the band switch to the coil of the band."""
+    contact = next(part.ref for part in circuit.parts if part.ref.startswith(BAND_SWITCH))
+    fed = _has(circuit, "R4")
+    top = _FED if fed else RAIL
+    feed = (*_feed("R4", "C6", 16.2, 18.4), ("dot", (16.2, top))) if fed else (
+        ("high tension", (16.2, top)), ("wire", (16.2, top), (18.4, top)))
+    y = 5.1
+    return (*_pentode(), ("wire", "V.anode", (11.0, y), (14.0, y)), ("dot", (14.0, y)),
+            ("S", contact, (14.0, y), (15.8, y)), ("wire", (15.8, y), (16.2, y), (18.4, y)),
+            ("dot", (16.2, y)), ("L", "L1", (16.2, y), (16.2, top)),
+            ("VC", "C4", (18.4, y), (18.4, top)), *feed,
+            ("wire", (14.0, y), (14.0, 4.7), (16.6, 4.7)), ("C below", "C5", (16.6, 4.7), (18.4, 4.7)),
+            ("out", (18.4, 4.7), "to the mixer"))
 
 
 def _detector(circuit: Circuit) -> tuple[Item, ...]:

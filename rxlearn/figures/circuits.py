@@ -32,7 +32,7 @@ _WORDS_TO_GRID = {"in": (-8, 4, "end"), "in right": (8, 4, "start"), "out": (8, 
                   "link": (-6, 4, "end")}
 
 
-_UNNAMED = ("wire", "dot", "chassis", "core", "slider", "gang", "free")
+_UNNAMED = ("wire", "dot", "chassis", "core", "slider", "gang", "free", "words")
 """Marks without a label of their own."""
 
 
@@ -154,7 +154,7 @@ class _Nets:
                     "chassis" if item[0] == "chassis" else "high tension")
             case "in" | "in right" | "out" | "link" | "free":
                 self._touch(self.at(item[1]), item[2])
-            case "wire" | "dot" | "core" | "gang" | "triode" | "pentode" | "pentagrid":
+            case "wire" | "dot" | "core" | "words" | "gang" | "triode" | "pentode" | "pentagrid":
                 pass
             case "slider":
                 self._join((round(item[2][0] + 0.65, 3), round(item[2][1], 3)), ("slider", item[1]))
@@ -233,7 +233,10 @@ def _symbols(items: tuple[Item, ...]) -> str:
                 drawing.add(elements.Line().at((x, top)).to((x, middle + 0.25)))
                 drawing.add(elements.Line().at((x, middle - 0.25)).to((x, bottom)))
             case symbol if symbol in makers:
-                drawing.add(makers[symbol]().at(at(item[2])).to(at(item[3])))
+                part = makers[symbol]().at(at(item[2])).to(at(item[3]))
+                if symbol == "S" and at(item[2])[1] > at(item[3])[1]:
+                    part.flip()  # its lever would lie where its words stand
+                drawing.add(part)
     drawn = drawing.get_imagedata("svg").decode()
     shapes = drawn[drawn.index(">", drawn.index("<svg")) + 1:drawn.rindex("</svg>")]
     return re.sub(r"(-?\d+\.\d{3})\d+", r"\1", shapes.replace("stroke-dasharray:-;", ""))
@@ -271,6 +274,10 @@ def _labels(circuit: Circuit, items: tuple[Item, ...]):
             right, down, anchor = _WORDS_TO_GRID[item[0]]
             x, y = _pixels(item[1])
             yield _text(x + right, y + down, item[2], anchor, role="quiet")
+        elif item[0] == "words":
+            x, y = _pixels(item[1])
+            for line, words in enumerate(_wrapped(item[2], 12)):
+                yield _text(x + 15, y + 7 + 12 * line, words, "start")
         elif item[0] == "high tension":
             x, y = _pixels(item[1])
             yield _text(x, y - 6, "high tension +", "middle", role="warning")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from rxlearn.compute.circuits import (
+    BAND_SWITCH,
     CIRCUITS,
     CONVERTER_SWITCH,
     HEPTODE,
@@ -39,7 +40,7 @@ from rxlearn.plan.converter_stages import MIXER, OSCILLATOR, converter_numbers, 
 from rxlearn.plan.crystal_filter import filter_of
 from rxlearn.plan.document import Plan
 from rxlearn.plan.power_supply import supply_of
-from rxlearn.plan.stages import match_of, middle_of, sections_used, stages_of, valve_in
+from rxlearn.plan.stages import BANDS, match_of, middle_of, sections_used, stages_of, valve_in
 
 TYPICAL = {
     "signal_amplifier": "6BA6", "mixer": "6BE6", "oscillator": "6AU6",
@@ -88,17 +89,21 @@ def circuit_in(plan: Plan, stage: str, band: str, signal: float | None = None) -
         circuit = converter_circuit(stage, numbers, valve_of(plan, stage))
     else:
         circuit = circuit_of(stage, numbers_of(plan, band, signal), valve_of(plan, stage))
-    shared = _shared_variable(plan) if stage == "preselector" else ""
-    note = " ".join(words for words in (circuit.note, shared, stand_in(plan, stage)) if words)
+    note = " ".join(words for words in (
+        circuit.note, _switched_note(plan, stage, band), stand_in(plan, stage)) if words)
     listed = {row.function for row in stages_of(plan)}
     return replace(circuit, note=note, parts=tuple(_same(stage, part, listed) for part in circuit.parts))
 
 
-def _shared_variable(plan: Plan) -> str:
-    """What is not drawn of the preselector: the other band, and the trimmers."""
-    most, trimmer = (show(farads, "F") for farads in (preselector_variable(plan), 2 * TRIMMED))
-    return (f"C1 is one variable of up to {most} for both bands; each band's coil has a trimmer of "
-            f"{trimmer} across it and is switched with it.")
+def _switched_note(plan: Plan, stage: str, band: str) -> str:
+    """What of a circuit before the mixer is not drawn: the other band's."""
+    other = plan.value(f"{OTHER[band]}.name")
+    return {
+        "preselector": f"{BAND_SWITCH} is the oscillator's switch; at its contacts for {other} hang that "
+                       "band's coils, each with a trimmer of its own.",
+        "signal_amplifier": f"{BAND_SWITCH} is the oscillator's switch; at its contact for {other} hang that "
+                            "band's L1 and C4. The high tension stands at both.",
+    }.get(stage, "")
 
 
 def _same(stage: str, part: Part, listed: set[str]) -> Part:
@@ -113,6 +118,8 @@ def numbers_of(plan: Plan, band: str, signal: float | None = None) -> CircuitNum
     """What the circuits need of the plan; raises Unclear where its scheme gives no answer."""
     intermediate = plan.value("intermediate_frequency")
     return CircuitNumbers(
+        bands=tuple(plan.value(f"{one}.name") for one in BANDS), band=BANDS.index(band),
+        variable=preselector_variable(plan), trimmer=2 * TRIMMED,
         signal=middle_of(plan, band) if signal is None else signal, intermediate=intermediate,
         beat_offset=plan.value("beat_oscillator.offset"),
         supply=supply_voltage(plan), step_up=match_of(plan, band).turns,

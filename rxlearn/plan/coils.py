@@ -407,8 +407,8 @@ def drawn_tap(plan: Plan) -> str:
     try:
         way = way_of(plan, "oscillator_coil")
     except Unclear:
-        return "a quarter up"
-    return f"{_tap(way):.3g} of {show(way.turns, '', digits=4)} turns up"
+        return "tap a quarter up"
+    return f"tap at turn {_tap(way):.3g} of {show(way.turns, '', digits=4)}"
 
 
 def drawn_link(plan: Plan, coil: str) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from rxlearn.compute import supply_circuit as circuit
-from rxlearn.compute.circuits import BAND_SWITCH, POWER_SUPPLY, Part, circuit_of
+from rxlearn.compute.circuits import BAND_SWITCH, POWER_SUPPLY, Part, oscillator_poles
 from rxlearn.compute.part_ratings import rate_capacitor
 from rxlearn.compute.power_supply import highest_voltage, solve
 from rxlearn.compute.quantities import Unclear, show
@@ -21,7 +21,7 @@ from rxlearn.data.parts_trade import (
     SOCKETS,
     STILL_MADE,
 )
-from rxlearn.plan.circuits import numbers_of, stand_in, valve_of
+from rxlearn.plan.circuits import stand_in, tank_of
 from rxlearn.plan.coils import ADJUSTED, coil_cards, preselector_variable
 from rxlearn.plan.converter_coils import converter_cards
 from rxlearn.plan.converter_stages import has_converter
@@ -96,9 +96,9 @@ def tuning_uses(plan: Plan) -> Iterator[PartUse]:
 
 def switch_poles(plan: Plan) -> int:
     """Poles of the band switch: the oscillator's, one for the aerial, and one for each tuned circuit."""
-    oscillator = circuit_of("oscillator", numbers_of(plan, "lower_band"), valve_of(plan, "oscillator"))
-    own = {part.kind for part in oscillator.parts if part.ref[0] == "S"}
-    return len(own) + 1 + plan.value("preselector.circuits")
+    amplified = any(stage.function == "signal_amplifier" for stage in stages_of(plan))
+    return (oscillator_poles(tank_of(plan)) + 1 + plan.value("preselector.circuits")
+            + int(amplified))
 
 
 def valve_uses(plan: Plan) -> Iterator[PartUse]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from rxlearn.compute.circuits import (
     PARALLEL_CAPACITOR,
     POWER_SUPPLY,
+    TRIMMER_ACROSS,
     CircuitNumbers,
     Part,
     ValveFigures,
@@ -108,6 +109,12 @@ def circuit_uses(plan: Plan, worst: float | None) -> Iterator[PartUse]:
         for part in drawn.parts:
             if SAME_PARTS.get((stage, part.ref), ("", ""))[0] not in listed:
                 yield from place.uses(part)
+        if stage == "signal_amplifier":
+            # The band switch gives it another tuned circuit on the other band.
+            upper = replace(place, numbers=numbers_of(plan, "upper_band"))
+            for part in circuit_of(stage, upper.numbers, valve).parts:
+                if part.ref in ("L1", "C4"):
+                    yield from upper.uses(part)
 
 
 @dataclass(frozen=True)
@@ -123,8 +130,8 @@ class _Place:
 
     def uses(self, part: Part) -> Iterator[PartUse]:
         """The uses that ``part`` of the circuit stands for; none for what is not fitted."""
-        if part.value.startswith(("not fitted", "none")):
-            return
+        if part.value.startswith(("not fitted", "none")) or part.kind.startswith(TRIMMER_ACROSS):
+            return  # the latter are counted with both bands' coils
         kind = part.kind
         if kind == "volume control":
             yield self._use("potentiometer", "volume control, logarithmic", part)

@@ -2,18 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from rxlearn.compute.circuits import BAND_SWITCH
+from rxlearn.compute.circuits import (
+    AERIAL_POLE,
+    ANODE_POLE,
+    BAND_SWITCH,
+    COIL_POLES,
+    POLE,
+    short_name,
+)
 from rxlearn.compute.quantities import show
 from rxlearn.data.cautions import caution
 from rxlearn.figures.circuits import connections
-from rxlearn.plan.circuits import circuit_in, supply_voltage
+from rxlearn.plan.circuits import circuit_in, circuit_name, circuits_in, supply_voltage
 from rxlearn.plan.document import Plan
 from rxlearn.plan.valve_limits import WITHIN, pin_rows, stage_readings
 from rxlearn.sheets.pages import Block, Paragraph, Table, Warned
 
 BANDS = ("lower_band", "upper_band")
+
+BEFORE_THE_MIXER = ("preselector", "signal_amplifier")
+"""Stages with a drawing for each band."""
+
+AT_BAND = {band: "".join(pole[place] for pole in (AERIAL_POLE, *COIL_POLES, ANODE_POLE))
+           for place, band in enumerate(BANDS)}
+"""Letters of the contacts in those drawings that are closed on a band."""
 
 
 def valve_blocks(plan: Plan) -> list[Block]:
@@ -46,25 +58,23 @@ def switch_blocks(plan: Plan) -> list[Block]:
                   (0.8, 2, 4, 4))]
 
 
-def _contacts(plan: Plan) -> Iterator[tuple[str, str, str, str]]:
-    pole = 0
-    for row in connections(circuit_in(plan, "oscillator", "lower_band")):
-        if not row.ref.startswith(BAND_SWITCH):
-            continue
-        words = row.kind.rpartition(" ")[2]
-        pole = max(pole, int(words))
-        joins, to = (_without_switch(end) for end in row.ends[:2])
-        yield words, row.value.removeprefix("on "), f"oscillator: {joins}", to
-    names = [plan.value(f"{band}.name") for band in BANDS]
-    poles = [("the aerial", "the aerial winding")]
-    last = plan.value("preselector.circuits")
-    for number in range(1, last + 1):
-        onward = "the next stage's grid" if number == last else f"C{2 * number}"
-        before = f"C{2 * number - 2}, " if number > 1 else ""
-        poles.append((f"{before}C{2 * number - 1} and {onward}", f"the top of coil L{number + 1}"))
-    for number, (joins, to) in enumerate(poles, start=pole + 1):
-        for name in names:
-            yield str(number), name, f"preselector: {joins}", f"{to} for {name}"
+def _contacts(plan: Plan) -> list[tuple[str, str, str, str]]:
+    """Every contact as it is drawn, by its pole: of both bands where each has a drawing."""
+    listed, rows = circuits_in(plan), []
+    for stage in ("oscillator", *(one for one in BEFORE_THE_MIXER if one in listed)):
+        for band in BANDS if stage != "oscillator" else BANDS[:1]:
+            name = short_name(plan.value(f"{band}.name"))
+            for row in connections(circuit_in(plan, stage, band)):
+                if not row.ref.startswith(BAND_SWITCH):
+                    continue
+                own = row.ref[len(BAND_SWITCH):] in AT_BAND[band]
+                if stage != "oscillator" and not own:
+                    continue  # the other band's drawing has it, with what hangs there
+                joins, to = (_without_switch(end) for end in row.ends[:2])
+                more = "" if stage == "oscillator" else f" for {name}"
+                rows.append((row.kind.removeprefix(POLE), row.value.removeprefix("on "),
+                             f"{circuit_name(stage)}: {joins}", f"{to}{more}"))
+    return sorted(rows, key=lambda row: int(row[0]))
 
 
 def _without_switch(end: str) -> str:

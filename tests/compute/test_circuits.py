@@ -26,6 +26,7 @@ NUMBERS = CircuitNumbers(
     signal=3.75e6, intermediate=3.2768e6, beat_offset=1500.0, supply=250.0, step_up=20.0, circuits=2,
     signal_coil=1 / ((2 * math.pi * 3.75e6) ** 2 * 100e-12),
     intermediate_coil=1 / ((2 * math.pi * 3.2768e6) ** 2 * 100e-12),
+    bands=("80 m", "30 m"), band=0, variable=150e-12, trimmer=30e-12,
     tank=TankNumbers(
         coil=1.83e-6, least=10e-12, most=50e-12, compensating=27e-12,
         bands=(BandCapacitors("80 m", None, 237e-12), BandCapacitors("30 m", 12e-12, 273e-12))),
@@ -94,7 +95,31 @@ def test_a_coil_stays_and_its_capacitor_tunes(stage, capacitor):
     here = circuit_of(stage, NUMBERS, PENTODE)
     coil = "L2" if stage == "preselector" else "L1"
     assert low.value(coil) == here.value(coil)
-    assert low.value(capacitor).startswith("115 pF") and here.value(capacitor).startswith("100 pF")
+    assert "115 pF" in low.value(capacitor) and "100 pF" in here.value(capacitor)
+
+
+def test_the_preselector_has_what_both_bands_need():
+    """DERIVED from the parts: one variable for both bands, a trimmer and a contact to each coil; the
+    switch's poles go on where the oscillator's, two here, end."""
+    parts = {part.ref: part for part in circuit_of("preselector", NUMBERS, None).parts}
+    assert parts["C1"].value == "up to 150 pF on both bands; 100 pF at 3.75 MHz with C4 and strays"
+    assert [parts[ref].value for ref in ("C4", "C5", "C3")] == ["up to 30 pF", "up to 30 pF", "as C1"]
+    contacts = [(ref, part.kind[-1], part.value) for ref, part in parts.items() if ref[0] == "S"]
+    assert contacts == [("S1f", "3", "on 80 m"), ("S1g", "3", "on 30 m"), ("S1h", "4", "on 80 m"),
+                        ("S1i", "4", "on 30 m"), ("S1j", "5", "on 80 m"), ("S1k", "5", "on 30 m")]
+    upper = circuit_of("signal_amplifier", replace(NUMBERS, band=1), PENTODE)
+    assert [(p.ref, p.kind, p.value) for p in upper.parts if p.ref[0] == "S"] == [
+        ("S1m", "band switch, pole 6", "on 30 m")]
+    assert next(p.kind for p in upper.parts if p.ref == "C4") == "trimmer and capacitor across it"
+
+
+def test_poles_are_counted_without_a_gap():
+    """Counting: without a series capacitor the oscillator's first pole is that across the coil."""
+    bands = (BandCapacitors("80 m", None, 237e-12), BandCapacitors("30 m", None, 273e-12))
+    plain = replace(NUMBERS, tank=replace(NUMBERS.tank, bands=bands))
+    for stage in ("oscillator", "preselector"):
+        poles = {part.kind[-1] for part in circuit_of(stage, plain, PENTODE).parts if part.ref[0] == "S"}
+        assert poles == ({"1"} if stage == "oscillator" else {"2", "3", "4"})
 
 
 @pytest.mark.parametrize("stage", sorted(set(CIRCUITS) - {POWER_SUPPLY, *CONVERTER_STAGES}))

@@ -79,7 +79,7 @@ def test_electrodes_are_where_the_library_draws_them(kind):
 
 
 def test_each_part_is_drawn_and_each_drawn_part_is_listed(drawn):
-    marks = {"wire", "dot", "chassis", "high tension", "core", "gang", "free", "in", "in right", "out", "link", *GRIDS}
+    marks = {"wire", "dot", "words", "chassis", "high tension", "core", "gang", "free", "in", "in right", "out", "link", *GRIDS}
     shown = {item[1] for item in layout_of(drawn) if item[0] not in marks}
     assert shown == {part.ref for part in drawn.parts}
     words = [text.text for text in ElementTree.fromstring(circuit_svg(drawn)).iter(f"{SVG}text")]
@@ -121,7 +121,12 @@ def test_no_voltage_is_named_and_colours_are_by_role(drawn):
 
 # Netlists written by hand from the text on each circuit; independent of the layout's points.
 WANTED = {
-    "preselector": {"L1": {"from the aerial", "chassis"}, "L2": {"C1, to the mixer", "chassis"}},
+    "preselector": {
+        "S1f": {"from the aerial, S1g", "L1"}, "L1": {"S1f", "chassis"},
+        "S1g": {"from the aerial, S1f", "L1 for 30 m"}, "L2": {"S1h, C4", "chassis"},
+        "C4": {"S1h, L2", "chassis"}, "S1h": {"S1i, C1, to the mixer", "L2, C4"},
+        "S1i": {"S1h, C1, to the mixer", "L2, C4 for 30 m"},
+        "C1": {"S1h, S1i, to the mixer", "chassis"}},
     "audio_amplifier": {
         "R1": {"C1", "chassis", "slider: the valve's grid 1"},
         "R2": {"the valve's cathode", "chassis"}, "C2": {"the valve's cathode", "chassis"},
@@ -154,6 +159,44 @@ def test_connections_are_the_circuits(stage):
 
 
 def test_a_second_tuned_circuit_is_drawn_when_the_plan_has_one():
-    two = circuit("preselector", **{"preselector.circuits": 2})
-    assert {"L3", "C2", "C3"} <= {row.ref for row in connections(two)}
-    assert {row.ref: row.ends for row in connections(two)}["L3"] == ("C2, C3, to the mixer", "chassis")
+    two = {row.ref: row.ends for row in connections(circuit("preselector", **{"preselector.circuits": 2}))}
+    assert two["L3"] == ("S1j, C5", "chassis") and two["C2"] == ("S1h, S1i, C1", "S1j, S1k, C3, to the mixer")
+    assert two["S1j"] == ("C2, S1k, C3, to the mixer", "L3, C5")
+
+
+AMPLIFIED = (Plan.demo().value("stages.list")[0], ("signal_amplifier", "V6 6BA6", 0.3, 15.2e-3, 20.0, "test"),
+             *Plan.demo().value("stages.list")[1:])
+
+
+@pytest.mark.parametrize("drawn", [
+    circuit("signal_amplifier", **{"stages.list": AMPLIFIED}),
+    circuit("signal_amplifier", **{"stages.list": AMPLIFIED, "supply.winding_voltage": 150.0}),
+    circuit("preselector", **{"preselector.circuits": 2, "upper_band.name": "the evening contacts"}),
+], ids=["fed", "straight", "two circuits"])
+def test_circuits_before_the_mixer_are_whole_and_their_words_apart(drawn):
+    test_each_part_is_drawn_and_each_drawn_part_is_listed(drawn)
+    test_no_end_hangs_in_the_air(drawn)
+    test_words_stay_on_the_sheet_and_do_not_collide(drawn)
+
+
+def test_a_signal_amplifier_is_tuned_on_the_band_by_the_switch():
+    rows = {row.ref: row.ends for row in connections(circuit(
+        "signal_amplifier", **{"stages.list": AMPLIFIED, "supply.winding_voltage": 150.0}))}
+    assert rows["S1l"] == ("the valve's anode", "L1, C4")
+    assert set(rows["L1"]) == {"S1l, C4", "high tension"} and set(rows["C4"]) == {"S1l, L1", "high tension"}
+    assert rows["C5"] == ("the valve's anode", "to the mixer")
+
+
+def test_tap_and_link_are_drawn_as_the_coil_cards_say():
+    from rxlearn.plan.coils import coil_card
+
+    demo = Plan.demo()
+    words = [text.text for text in ElementTree.fromstring(
+        circuit_svg(circuit("oscillator"))).iter(f"{SVG}text")]
+    turns = dict(coil_card(demo, "oscillator_coil").lines)["tap"].split(" ")[0]
+    assert f"tap at turn {turns} of 11" in " ".join(words)
+    for band in ("lower", "upper"):
+        lines = dict(coil_card(demo, f"{band}_coil").lines)
+        link, coil = (lines[what].partition(" over")[0] for what in ("aerial winding", "winding"))
+        drawn = circuit_in(demo, "preselector", f"{band}_band").value("L1")
+        assert drawn == f"{link} to {coil.split(' ')[0]} of L2"

@@ -183,7 +183,7 @@ def test_the_drawing_has_the_turns_of_the_cards():
     plan = kept("demo", "coils")
     drawn = {part.ref: part for part in circuit_in(plan, "oscillator", "lower_band").parts}
     tap = dict(coil_card(plan, "oscillator_coil").more)["tap"]
-    assert drawn["L1"].kind.startswith(f"coil, tap {tap.split()[0]} of ")
+    assert drawn["L1"].kind.startswith(f"coil, tap at turn {tap.split()[0]} of ")
     for band in OTHER:
         link = dict(coil_card(plan, band.replace("_band", "_coil")).more)["aerial winding"]
         winding = circuit_in(plan, "preselector", band).value("L1")
