@@ -33,7 +33,7 @@ FAULTS: Mapping[str, str] = MappingProxyType({
 """What can be wrong with one stage, by key."""
 
 ANODE_LOADS: Mapping[str, float] = MappingProxyType({
-    "signal_amplifier": 5.0, "mixer": 4.7e3, "intermediate_amplifier": 5.0,
+    "signal_amplifier": 5.0, "mixer": 4.7e3, "intermediate_amplifier": 5.0, "converter": 5.0,
     "audio_amplifier": 100e3, "output": 250.0,
 })
 """Stages with a cathode resistor, and the direct-current resistance between supply and anode in

@@ -23,6 +23,9 @@ PRIMARY, WINDING = "mains winding", "high-tension winding"
 HEATER, RECTIFIER_HEATER = "heater winding", "heater winding of the rectifier"
 DIODE, DOUBLE_DIODE, FILAMENT_DIODE = (
     "silicon rectifier", "rectifier valve, two plates", "rectifier valve, two plates and a filament")
+RECTIFIER_MARK = "V0"
+"""Mark of a rectifier valve: the receiver's valves count from V1."""
+
 SURGE, CHOKE, FILTER_RESISTOR, BLEEDER = (
     "series resistor", "choke", "filter resistor", "bleeder")
 """What each part is called; capacitors by their place in the filter."""
@@ -70,7 +73,7 @@ def _rectifier(supply: Supply) -> Iterator[tuple[str, str, str]]:
         direct = published is not None and published.directly_heated
         current = show(published.heater_current, "A") if published else "as the valve asks"
         yield "L6", RECTIFIER_HEATER, current
-        yield "V1", FILAMENT_DIODE if direct else DOUBLE_DIODE, valve
+        yield RECTIFIER_MARK, FILAMENT_DIODE if direct else DOUBLE_DIODE, valve
     else:
         for number in range(1, ELEMENTS[supply.arrangement] + 1):
             yield f"D{number}", DIODE, "1 A"

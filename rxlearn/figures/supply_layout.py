@@ -8,7 +8,12 @@ with two plates has the ends of :data:`DIODE_ENDS`.
 from __future__ import annotations
 
 from rxlearn.compute.circuits import MAINS_SWITCH, Circuit
-from rxlearn.compute.supply_circuit import CHOKE, FILAMENT_DIODE, FILTER_RESISTOR
+from rxlearn.compute.supply_circuit import (
+    CHOKE,
+    FILAMENT_DIODE,
+    FILTER_RESISTOR,
+    RECTIFIER_MARK,
+)
 
 Item = tuple
 
@@ -63,7 +68,7 @@ def _mains(refs: set[str]) -> tuple[Item, ...]:
 def _rectifier(circuit: Circuit, refs: set[str]) -> tuple[Item, ...]:
     if "D4" in refs:
         return _bridge(refs)
-    valve = next((part for part in circuit.parts if part.ref == "V1"), None)
+    valve = next((part for part in circuit.parts if part.ref == RECTIFIER_MARK), None)
     two = "L3" in refs
     items = [*_winding(two, "R3" in refs), *_lead(refs, "R2", TOP)]
     if two:
@@ -101,8 +106,8 @@ def _valve(filament: bool, two: bool) -> tuple[Item, ...]:
     heater = (x + 0.1, y - 1.0), (x + 0.5, y - 1.0)
     cathode = (x + 1.0, y + 0.45)
     out = x + 1.5
-    symbol = (("filament diode", "V1", *plates, *heater) if filament else
-              ("double diode", "V1", *plates, *heater, cathode))
+    symbol = (("filament diode", RECTIFIER_MARK, *plates, *heater) if filament else
+              ("double diode", RECTIFIER_MARK, *plates, *heater, cathode))
     items = [
         symbol, ("wire", (AFTER, TOP), (AFTER, plates[0][1]), plates[0]),
         ("L", "L6", (7.6, 3.2), (7.6, 2.1)),

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rxlearn.compute.circuits import HEPTODE, ValveFigures, circuit_of
-from rxlearn.compute.quantities import parse, show
+from rxlearn.compute.circuits import HEPTODE, POWER_SUPPLY, ValveFigures
+from rxlearn.compute.quantities import Unclear, parse, show
 from rxlearn.compute.stage_voltages import ANODE_LOADS, stage_voltages
+from rxlearn.compute.stages import CONVERTER_STAGES
+from rxlearn.compute.supply_circuit import RECTIFIER_MARK
 from rxlearn.data.valve_pins import PINS
 from rxlearn.data.valves import Valve
-from rxlearn.plan.circuits import circuit_name, numbers_of, stand_in, supply_voltage, valve_of
+from rxlearn.plan.circuits import circuit_in, circuit_name, stand_in, supply_voltage, valve_of
+from rxlearn.plan.converter_stages import has_converter
 from rxlearn.plan.document import Plan
 from rxlearn.plan.stages import sections_used, stages_of, valve_in
 
@@ -20,7 +23,8 @@ WITHIN = 0.2
 """So far may a reading lie from what is expected: valves differ by a third in their current, and
 the cathode's resistor takes half of that back (common practice, no source)."""
 
-SELF_BIASED = {"oscillator": ("anode load", 5.0, 15.0), "beat_oscillator": ("anode resistor", 1.0, 10.0)}
+SELF_BIASED = {"oscillator": ("anode load", 5.0, 15.0), "beat_oscillator": ("anode resistor", 1.0, 10.0),
+               "crystal_oscillator": ("anode resistor", 1.0, 10.0)}
 """Stages whose grid makes its own bias, by the words of what feeds the anode, and how many volts
 below the cathode the grid stands while they run, least and most (common practice, no source)."""
 
@@ -29,6 +33,14 @@ INJECTED = ("mixer", "converter")
 
 DRIVEN = (-15.0, -1.0)
 """Where that grid stands while the oscillator runs, V (common practice, no source)."""
+
+
+SWITCHED_IN = ", converter switched in"
+"""What stands behind the name of a converter's stage: else it has no high tension."""
+
+IN_THE_SUPPLY = ("each pin but those not connected carries the high tension, or alternating voltage as "
+                 "high: only unplugged, discharged and measured")
+"""Caution beside a rectifier valve's pins."""
 
 
 @dataclass(frozen=True)
@@ -87,9 +99,11 @@ def _beyond(plan: Plan, stage: str, valve: Valve, figures: ValveFigures) -> list
 
 def stage_readings(plan: Plan) -> tuple[StageReading, ...]:
     """What a meter of high resistance should show at each valve, all sound, in the list's order."""
-    supply = supply_voltage(plan)
+    supply, converts = supply_voltage(plan), has_converter(plan)
     found: list[StageReading] = []
     for stage in stages_of(plan):
+        if stage.function in CONVERTER_STAGES and not converts:
+            continue  # it has no circuit, either
         if stage.function in ANODE_LOADS:
             sound = stage_voltages(stage.function, valve_of(plan, stage.function), supply=supply)
             volts = {row.electrode: _around(row.sound, supply) for row in sound.readings}
@@ -100,7 +114,8 @@ def stage_readings(plan: Plan) -> tuple[StageReading, ...]:
             volts = _self_biased(plan, stage.function, supply)
         else:
             continue
-        found += [StageReading(circuit_name(stage.function), stage.device, electrode,
+        name = circuit_name(stage.function) + (SWITCHED_IN if stage.function in CONVERTER_STAGES else "")
+        found += [StageReading(name, stage.device, electrode,
                                pin_of(stage.device, electrode), *ends) for electrode, ends in volts.items()]
     return tuple(found)
 
@@ -126,7 +141,7 @@ def _self_biased(plan: Plan, stage: str, supply: float) -> dict[str, tuple[float
     """An oscillator runs at about its listed current; its grid says that it runs."""
     words, *below = SELF_BIASED[stage]
     valve = valve_of(plan, stage)
-    circuit = circuit_of(stage, numbers_of(plan, "lower_band"), valve)
+    circuit = circuit_in(plan, stage, "lower_band")
     load = next(parse(part.value, "Ω") for part in circuit.parts if part.kind == words)
     volts = {"anode": _around(max(0.0, supply - load * valve.anode_current), supply)}
     if valve.screen:
@@ -169,14 +184,29 @@ def pin_rows(plan: Plan) -> tuple[tuple[str, str, str], ...]:
     rows: dict[str, tuple[str, str, str]] = {}
     for stage in stages_of(plan):
         valve = valve_in(stage.device)
-        if not (valve or stage.heater_current) or stage.function == "lamp" or stage.bulb in rows:
+        if (not (valve or stage.heater_current) or stage.function in ("lamp", POWER_SUPPLY)
+                or stage.bulb in rows):
             continue
         name = valve.name.removesuffix(" triode") if valve else stage.device
-        pins = PINS.get(name)
-        words = "; ".join(f"{n} {what}" for n, what in enumerate(pins, start=1)) if pins else \
-            "not in the workbook's table: take them from the maker's sheet"
-        rows[stage.bulb] = (stage.bulb, name, words)
-    return tuple(rows.values())
+        rows[stage.bulb] = (stage.bulb, name, _counted(PINS.get(name)))
+    return (*rows.values(), *_rectifier_pins(plan))
+
+
+def _rectifier_pins(plan: Plan) -> tuple[tuple[str, str, str], ...]:
+    """The rectifier valve's row, by the mark that it has in the supply's drawing; none for silicon."""
+    try:
+        parts = circuit_in(plan, POWER_SUPPLY, "lower_band").parts
+    except Unclear:
+        return ()  # the supply's own section says why there is none
+    return tuple((part.ref, part.value, f"{_counted(PINS.get(part.value))}. CAUTION: {IN_THE_SUPPLY}")
+                 for part in parts if part.ref == RECTIFIER_MARK)
+
+
+def _counted(pins: tuple[str, ...] | None) -> str:
+    """A base's ``pins`` in words, each with its number."""
+    if not pins:
+        return "not in the workbook's table: take them from the maker's sheet"
+    return "; ".join(f"{n} {what}" for n, what in enumerate(pins, start=1))
 
 
 def _volts(value: float) -> str:

@@ -6,7 +6,7 @@ from rxlearn.figures.circuits import connections
 from rxlearn.plan.circuits import circuit_in, stand_in, supply_voltage, valve_of
 from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.fields import FIELDS
-from rxlearn.plan.parts import parts_of
+from rxlearn.plan.parts import parts_of, uses_of
 from rxlearn.plan.stages import STAGES
 from rxlearn.plan.valve_limits import beyond_limits, pin_of, pin_rows, stage_readings
 
@@ -134,6 +134,36 @@ def test_readings_have_pins_and_a_range_round_what_ohm_says():
     assert 0.7e-3 < current < 1.2e-3  # less than the 1.2 mA at full voltage
     assert anode.least < supply_voltage(Plan.demo()) - 100e3 * current < anode.most
     assert rows["oscillator", "cathode"].expected == "next to nothing"
+
+
+def test_a_converter_s_valves_have_their_readings_while_it_is_switched_in():
+    """DERIVED: the crystal oscillator's anode resistor drops the supply to about 100 V at its 4 mA; the
+    mixer's cathode resistor carries 9.7 mA: 1.5 V over that is 155 Ω, 150 Ω in E12; pins by the
+    manuals, from memory: 6C4 anode 1 and 5, 6BE6 cathode 2."""
+    plan = Plan.demo().changed({"third_band.wanted": Change(value="yes", status="wished", origin="test")})
+    rows = {(r.stage, r.electrode): r for r in stage_readings(plan)}
+    mixer, crystal = (f"converter's {what}, converter switched in" for what in ("mixer", "crystal oscillator"))
+    anode, cathode = rows[crystal, "anode"], rows[mixer, "cathode"]
+    assert anode.pin == "1, 5" and anode.least < 100 < anode.most < 150
+    assert rows[crystal, "grid"].most < 0 and rows[crystal, "cathode"].expected == "next to nothing"
+    assert cathode.pin == "2" and cathode.least < 150 * 9.7e-3 < cathode.most
+    assert rows[mixer, "grid 1"].most < 0 and rows[mixer, "grid 3"].expected == "next to nothing"
+    assert not any("converter" in reading.stage for reading in stage_readings(Plan.demo()))
+    # Every valve with pins has a row to be read by.
+    read = {reading.device for reading in stage_readings(plan)}
+    assert {bulb for bulb, _, _ in pin_rows(plan) if "converter" in bulb} <= read
+
+
+@pytest.mark.parametrize("name, cathode", [("5Y3-GT", "8 filament"), ("6X4", "7 cathode")])
+def test_a_rectifier_valve_has_a_mark_of_its_own_in_drawing_pins_and_parts(name, cathode):
+    """Pins by the manuals, from memory; counting: no other valve has its mark."""
+    plan = Plan.demo().changed({"supply.rectifier": Change(value=name, status="wished", origin="test")})
+    mark = next(part.ref for part in circuit_in(plan, "rectifier", "lower_band").parts if part.value == name)
+    pins = [row for row in pin_rows(plan) if row[1] == name]
+    assert [row[0] for row in pins] == [mark] and cathode in pins[0][2] and "discharged" in pins[0][2]
+    assert mark not in [row[0] for row in pin_rows(Plan.demo())]
+    bought = [use.where for use in uses_of(plan) if use.value == name and use.what == "valve"]
+    assert bought == [f"power supply {mark}"]
 
 
 def test_each_bulb_has_its_pins_once_and_an_unknown_one_says_so():
