@@ -77,8 +77,8 @@ class ValveFigures:
     """What a circuit needs to know of its valve: V, A, S; ``mu`` and ``screen`` where it has them.
 
     ``anode`` is the voltage at which its maker prints it, None where that does not matter; ``form``
-    is :data:`HEPTODE` where the signal goes to grid 1.  ``perveance`` (A/V^1.5) is a triode's, for
-    a load that drops much of the supply.
+    is :data:`HEPTODE` where the signal goes to grid 1.  ``perveance`` (A/V^1.5) is a triode's, or that of
+    an output pentode's cathode current, and ``screen_mu`` then its screen's amplification factor.
     """
 
     name: str
@@ -92,6 +92,7 @@ class ValveFigures:
     anode: float | None = None
     form: str = ""
     perveance: float | None = None
+    screen_mu: float | None = None
 
     @property
     def anode_resistance(self) -> float:

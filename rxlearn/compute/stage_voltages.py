@@ -2,9 +2,11 @@
 
 Model: the valve's characteristic is a straight line of slope ``conductance`` through its operating
 point, cut off below, and a screen that loses its voltage takes the current with it in proportion;
-the supply stands still.  A triode whose load drops much of the supply follows the 3/2 power of
-grid voltage plus anode voltage over mu instead (Child and Langmuir; any text on valves).  Limits: real valves bend, and a mixer's slope is its conversion
-conductance here, so a faulty reading is good for its direction and rough size, not its digits.
+the supply stands still.  A triode whose load drops much of the supply, and every output valve, follow
+the 3/2 power of grid voltage plus anode voltage over mu instead (Child and Langmuir; any text on
+valves); of a pentode the screen's voltage over the screen's mu counts, since its anode hardly
+changes the current.  Limits: real valves bend, and a mixer's slope is its conversion conductance
+here, so a faulty reading is good for its direction and rough size, not its digits.
 """
 
 from __future__ import annotations
@@ -101,50 +103,56 @@ def stage_voltages(
         fault = "none"
     resistor = cathode_resistor(valve.bias, valve.current)
     screen_drop = screen_resistor(supply, valve) if own_screen else 0.0
-    if _by_power(stage, valve):
-        usual = _by_three_halves(stage, valve, supply, resistor)
-    else:
-        usual = _current(valve, resistor, "none", 0.0)
+    by_power = _by_power(stage, valve)
+
+    def at_grid(grid: float) -> float:
+        """Current (A) of the valve, all sound, with its grid ``grid`` (V) above the chassis."""
+        return (_by_three_halves(stage, valve, supply, resistor, grid) if by_power
+                else _current(valve, resistor, grid))
+
+    usual = at_grid(0.0)
     sound = _volts(stage, valve, supply, usual, resistor, screen_drop, 0.0)
     grid = 0.0
     if fault == "leak":
         grid = supply / 2 * GRID_LEAK / (GRID_LEAK + LEAKAGE.check(leakage))
-    current = usual if fault == "none" else _current(valve, resistor, fault, grid)
+    current = {"heater": 0.0, "cathode": 0.0, "screen": 0.0, "leak": at_grid(grid),
+               "anode": usual * valve.screen_current / valve.current}.get(fault, usual)
     found = _volts(stage, valve, supply, current, resistor, screen_drop, grid)
-    found |= _open_circuit(valve, fault)
+    found |= _open_circuit(valve, fault, supply if by_power else None)
     rows = tuple(Reading(name, volts, found[name]) for name, volts in sound.items())
     return StageVoltages(stage, valve.name, supply, fault, leakage, rows, usual, current,
                          asked if asked != fault else "")
 
 
 def _by_power(stage: str, valve: ValveFigures) -> bool:
-    """Whether the stage's triode has so large a load that a straight line would be far off."""
-    return valve.perveance is not None and not valve.screen and ANODE_LOADS[stage] >= LARGE_LOAD
+    """Whether the stage's valve is where its supply puts it, and a straight line would be far off."""
+    return valve.perveance is not None and (
+        stage == "output" or not valve.screen and ANODE_LOADS[stage] >= LARGE_LOAD)
 
 
-def _by_three_halves(stage: str, valve: ValveFigures, supply: float, resistor: float) -> float:
-    """Current (A) at which the 3/2 law and Ohm's law in anode and cathode agree, by halving."""
-    low, high = 0.0, supply / (ANODE_LOADS[stage] + resistor)
+def _by_three_halves(stage: str, valve: ValveFigures, supply: float, resistor: float,
+                     grid: float) -> float:
+    """Cathode current (A) at which the 3/2 law and Ohm's law in anode and cathode agree, by halving.
+
+    ``grid`` (V) is to the chassis; a pentode's screen stands where the anode's load begins.
+    """
+    mu, load = (valve.screen_mu, 0.0) if valve.screen else (valve.mu, ANODE_LOADS[stage])
+    drops = load + feed_resistor(stage, supply, valve) + resistor
+    low, high = 0.0, supply / drops
     for _ in range(60):
         current = (low + high) / 2
-        across = supply - current * (ANODE_LOADS[stage] + resistor)
-        driving = max(0.0, across / valve.mu - current * resistor)
+        driving = max(0.0, (supply - current * drops) / mu + grid - current * resistor)
         low, high = (current, high) if valve.perveance * driving**1.5 > current else (low, current)
     return low
 
 
-def _current(valve: ValveFigures, resistor: float, fault: str, grid: float) -> float:
+def _current(valve: ValveFigures, resistor: float, grid: float) -> float:
     """Cathode current (A): Ohm's law at the cathode and the straight characteristic, solved.
 
     I = I0 + g (Vg - I R + V0), with g the slope of the cathode current; DERIVED.
     """
-    if fault in ("heater", "cathode", "screen"):
-        return 0.0
     slope = valve.conductance * valve.current / valve.anode_current
-    current = (valve.current + slope * (grid + valve.bias)) / (1 + slope * resistor)
-    if fault == "anode":
-        current *= valve.screen_current / valve.current
-    return max(0.0, current)
+    return max(0.0, (valve.current + slope * (grid + valve.bias)) / (1 + slope * resistor))
 
 
 def _volts(stage: str, valve: ValveFigures, supply: float, current: float, resistor: float,
@@ -159,12 +167,18 @@ def _volts(stage: str, valve: ValveFigures, supply: float, current: float, resis
     return volts | {"cathode": current * resistor, "grid": grid}
 
 
-def _open_circuit(valve: ValveFigures, fault: str) -> dict[str, float]:
-    """What an open part leaves: nothing beyond it, or the cathode risen until the valve cuts off."""
+def _open_circuit(valve: ValveFigures, fault: str, supply: float | None) -> dict[str, float]:
+    """What an open part leaves: nothing beyond it, or the cathode risen until the valve cuts off.
+
+    That is where the straight line ends, or by the 3/2 law, with ``supply`` (V), where grid and anode
+    (or screen) over mu cancel.
+    """
     if fault == "anode":
         return {"anode": 0.0}
     if fault == "screen" and valve.screen:
         return {"screen": 0.0}
+    if fault == "cathode" and supply is not None:
+        return {"cathode": supply / (1 + (valve.screen_mu if valve.screen else valve.mu))}
     if fault == "cathode":
         return {"cathode": valve.bias + valve.anode_current / valve.conductance}
     return {}

@@ -203,7 +203,23 @@ def valve_of(plan: Plan, stage: str) -> ValveFigures | None:
         screen=valve.screen_voltage,
         screen_current=current * valve.screen_current / valve.supply_current,
         mu=valve.amplification, anode=valve.anode_voltage, form=HEPTODE if HEPTODE in valve.kind else "",
-        perveance=halves * _perveance(valve) if valve.amplification else None)
+        **_three_halves(stage, valve, halves))
+
+
+def _three_halves(stage: str, valve: Valve, halves: int) -> dict[str, float]:
+    """What the 3/2 law needs of a triode, and of a pentode in the output stage.
+
+    The slope of such a curve is 3/2 of current over driving voltage; so the latter follows from the
+    published current and transconductance, and the screen's amplification from it and the bias.
+    DERIVED; 18 for a type of which makers print 19 (from memory).
+    """
+    if valve.amplification:
+        return {"perveance": halves * _perveance(valve)}
+    if stage != "output" or not valve.screen_voltage:
+        return {}
+    driving = 1.5 * valve.anode_current / valve.transconductance
+    return {"perveance": halves * valve.supply_current / driving**1.5,
+            "screen_mu": valve.screen_voltage / (driving + valve.bias)}
 
 
 def _perveance(valve: Valve) -> float:

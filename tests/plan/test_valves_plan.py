@@ -121,6 +121,21 @@ def test_what_a_valve_cannot_stand_is_named_with_its_cure():
     assert "anode in each half" in hot and "2.75 W" in hot and "larger cathode resistor" in hot
 
 
+def test_a_good_output_pentode_at_a_low_high_tension_reads_inside_its_range():
+    """European pocket books (from memory): 7.3 V at 250 V, a screen's amplification of 19; DERIVED: at
+    the voltage that this supply gives, the 3/2 law with the cathode resistor as drawn."""
+    plan = with_stage("output", "V5 EL84", 53.5e-3)
+    low = plan.changed({"supply.winding_voltage": Change(value=130.0, status="wished", origin="test")})
+    supply = supply_voltage(low)
+    assert 100 < supply < 180
+    cathode = next(r for r in stage_readings(low) if (r.stage, r.electrode) == ("output stage", "cathode"))
+    resistor = float(circuit_in(low, "output", "lower_band").value("R2").split()[0])
+    driven = 1.5 * 48e-3 / 11.3e-3
+    current = min((abs(53.5e-3 * max(0.0, ((supply - i * resistor) / 19 - i * resistor) / driven) ** 1.5 - i), i)
+                  for i in (n * 1e-5 for n in range(10_000)))[1]
+    assert cathode.least < current * resistor < cathode.most < 0.9 * 7.3
+
+
 def test_readings_have_pins_and_a_range_round_what_ohm_says():
     rows = {(r.stage, r.electrode): r for r in stage_readings(Plan.demo())}
     assert rows["mixer", "anode"].pin == "5" and rows["mixer", "screen"].pin == "6"
