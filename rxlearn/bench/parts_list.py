@@ -15,7 +15,7 @@ from rxlearn.data.parts_trade import EASE, EASY, MADE
 from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.field import Rows
 from rxlearn.plan.fields import FIELDS
-from rxlearn.plan.parts import ORDER, PlannedPart, budget_of, parts_of, strangers
+from rxlearn.plan.parts import HOLDS, ORDER, PlannedPart, budget_of, parts_of, strangers
 from rxlearn.plan.parts_fields import HAVE, NO, OWNED, YES
 from rxlearn.plan.parts_rows import cost_words, missing_words, money
 from rxlearn.plan.parts_substitutes import obstacles, substitutes_for
@@ -30,6 +30,7 @@ VIEWS: dict[str, tuple[str, Callable[[PlannedPart], bool]]] = {
     "all": ("Whole list", lambda part: True),
     "missing": ("Still to find", lambda part: not part.have),
     "hard": ("Hard, or no longer made", lambda part: part.ease != EASY),
+    "holds": ("What holds it together", lambda part: part.group == HOLDS),
 }
 
 COLUMNS: dict[str, tuple[str, Callable[[PlannedPart], object]]] = {

@@ -125,8 +125,80 @@ TRADE: Mapping[str, Trade] = MappingProxyType({
         "A cord over two drums does the same; so does a large knob and patience."),
     "lamp": _BOUGHT,
     "safety": Trade(EASY, "Made up in an evening; it comes before the receiver, not after it."),
+    "chassis": Trade(
+        HARD, "Blank chassis are made in few sizes; sheet aluminium is cut by any metal dealer.",
+        "Lay the parts out on paper first; then have a sheet cut and bend it yourself."),
+    "front panel": Trade(EASY, "Sheet aluminium, cut to size by any metal dealer."),
+    "dial window": Trade(EASY, "Clear plastic is sold in sheets; you cut it yourself."),
+    "knob": Trade(EASY, "Still made for both common shafts, 6 mm and a quarter of an inch: measure yours."),
+    "terminal": Trade(EASY, "Insulated sockets and binding posts are still made."),
+    "loudspeaker socket": Trade(EASY, "Still made, with two poles."),
+    "earth bolt": Trade(EASY, "A screw, two nuts, a toothed washer and a ring lug, all new."),
+    "sleeve": Trade(EASY, "Heat-shrink sleeve is sold as an assortment."),
+    "tag strip": Trade(HARD, "Made in small numbers; old sets give them.",
+                       "Cut them out of a broken receiver, with their insulation unburnt."),
+    "hook-up wire": Trade(EASY, "Sold by the metre; ask for the voltage that its insulation stands."),
+    "screened wire": Trade(EASY, "Thin coaxial wire is sold by the metre."),
+    "screen": Trade(EASY, "Tinned or brass sheet from a model shop's rack; you bend and solder it."),
+    "crystal socket": Trade(EASY, "Still made, for each kind of crystal holder: take the crystal along."),
+    "lamp holder": Trade(EASY, "Still made, for screw and bayonet lamps: take the lamp along."),
+    "grommet": Trade(EASY, "Sold by the dozen; the hole is 2 mm to 3 mm wider than the wires."),
+    "screw": Trade(EASY, "Sold by the hundred."),
+    "foot": Trade(EASY, "Rubber feet with a screw are still made; glued ones come off."),
 })
 """Kind of part to how it is found."""
+
+HOLDING: tuple[str, ...] = (
+    "chassis", "front panel", "dial window", "knob", "terminal", "loudspeaker socket", "earth bolt",
+    "sleeve", "tag strip", "hook-up wire", "screened wire", "screen", "crystal socket", "lamp holder",
+    "grommet", "screw", "foot")
+"""Kinds that hold a set together: no circuit shows them."""
+
+INSTEAD: Mapping[str, tuple[str, str]] = MappingProxyType({
+    "chassis": ("a sheet of aluminium on two angles",
+                "1.5 mm sheet on two angles of 20 mm carries the transformers; all of it is metal, "
+                "bolted together, and joined to protective earth."),
+    "front panel": ("thin sheet steel, painted",
+                    "It is as stiff at half the thickness, but drills harder; scrape the paint where "
+                    "it meets the chassis."),
+    "dial window": ("the clear lid of a box, with a line scratched into it",
+                    "The line is the pointer; plastic of 1 mm keeps flat over a dial of this size."),
+    "knob": ("knobs from an old set",
+             "They fit a 6 mm shaft or one of a quarter of an inch, 6.35 mm: measure. No bare grub "
+             "screw may be touched on a shaft that is not earthed."),
+    "terminal": ("screws with two nuts in insulating washers",
+                 "The aerial's one must not touch the panel; the earth's one may."),
+    "loudspeaker socket": ("the loudspeaker soldered on",
+                           "Then nobody can pull it out while the set plays, which a loaded output "
+                           "transformer likes; it moves with the chassis."),
+    "tag strip": ("solder tags on a strip of insulating board",
+                  "Rivets in 2 mm board of glass fibre, 10 mm apart, hold the same parts; none nearer "
+                  "than 5 mm to the chassis."),
+    "hook-up wire": ("strands out of a new mains cord",
+                     "Each core is insulated for the mains and more: look the marking up, and take no "
+                     "bell or telephone wire for high tension."),
+    "screened wire": ("thin coaxial cable for aerials",
+                      "It is stiffer and does the same; earth its braid at both ends."),
+    "screen": ("offcuts of copper-clad board",
+               "Two edges soldered along their length make a corner; copper of 0.035 mm is enough at "
+               "these frequencies."),
+    "crystal socket": ("two contacts out of a valve socket",
+                       "Soldered a pin's distance apart they let the crystal come out as well."),
+    "lamp holder": ("wires soldered to the lamp",
+                    "It then has to be held by its wires' sleeve, and changed with the iron."),
+    "grommet": ("edge trim or a plastic bush",
+                "Any that covers the sheet's edge all round keeps the wires whole; bare holes do not."),
+    "screw": ("screws from old sets", "Of one thread, so that each nut fits each screw."),
+    "foot": ("large grommets under a screw's head",
+             "Four of them hold the set off the bench, so that air gets in from below."),
+})
+"""Kind to what serves in its place, and the sentence why (common practice, no source)."""
+
+WIRE_VOLTS: tuple[float, ...] = (300.0, 600.0, 1000.0)
+"""Voltages for which hook-up wire is insulated, V (common practice, no source)."""
+
+WIRE_AMPERES: Mapping[float, float] = MappingProxyType({3.0: 0.5, 6.0: 0.75, 10.0: 1.0, 20.0: 2.5})
+"""Current (A) of the heaters to the copper that carries it, mm² (common practice, no source)."""
 
 
 MADE = ("coil", "aerial winding", "safety")
@@ -153,5 +225,5 @@ SAFETY_ITEMS: tuple[SafetyItem, ...] = (
 )
 """On every list, whatever the plan holds (common practice, no source)."""
 
-ONLY_NEW = ("fuse", "mains inlet", "switch", "safety")
+ONLY_NEW = ("fuse", "mains inlet", "switch", "safety", "earth bolt", "sleeve")
 """Kinds that are bought new and nothing else: a substitute would be a danger."""

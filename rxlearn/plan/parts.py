@@ -11,9 +11,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from rxlearn.compute.quantities import show
-from rxlearn.data.parts_trade import EASY, ELECTROLYTIC_MARGIN, FILM_MARGIN, TRADE
+from rxlearn.data.parts_trade import EASY, ELECTROLYTIC_MARGIN, FILM_MARGIN, HOLDING, TRADE
 from rxlearn.plan.document import Plan
 from rxlearn.plan.parts_fields import CURRENCY, OWNED, YES
+from rxlearn.plan.parts_hardware import hardware_uses
 from rxlearn.plan.parts_supply import (
     coil_uses,
     supply_uses,
@@ -25,6 +26,9 @@ from rxlearn.plan.parts_uses import PartUse, circuit_uses
 
 ORDER = tuple(TRADE)
 """Kinds in the order in which the list has them."""
+
+ELECTRICAL, HOLDS = "circuits", "what holds it together"
+"""The two groups of the list."""
 
 LONGEST_KEY = 80
 
@@ -61,6 +65,11 @@ class PlannedPart:
         return TRADE[self.kind].ease
 
     @property
+    def group(self) -> str:
+        """:data:`ELECTRICAL` or :data:`HOLDS`."""
+        return HOLDS if self.kind in HOLDING else ELECTRICAL
+
+    @property
     def reason(self) -> str:
         """Why it is as easy or hard as that."""
         return TRADE[self.kind].reason
@@ -84,8 +93,9 @@ class PlannedPart:
 def uses_of(plan: Plan) -> tuple[PartUse, ...]:
     """Every place where a part goes."""
     worst = worst_voltage(plan)
-    return (*circuit_uses(plan, worst), *coil_uses(plan), *tuning_uses(plan), *valve_uses(plan),
-            *supply_uses(plan, worst))
+    found = (*circuit_uses(plan, worst), *coil_uses(plan), *tuning_uses(plan), *valve_uses(plan),
+             *supply_uses(plan, worst))
+    return (*found, *hardware_uses(plan, found, worst))
 
 
 def hot_resistors(plan: Plan) -> tuple[PartUse, ...]:

@@ -30,6 +30,7 @@ from rxlearn.data.crystals import STOCK_CRYSTALS
 from rxlearn.data.parts_trade import (
     ELECTROLYTIC_MARGIN,
     ELECTROLYTIC_VOLTS,
+    INSTEAD,
     LARGE_VARIABLES,
     REVERSED_SECONDARIES,
     SOCKETS,
@@ -337,6 +338,11 @@ def _coil(plan: Plan, part: PlannedPart) -> Iterator[Substitute]:
         not card.problem)
 
 
+def _holding(plan: Plan, part: PlannedPart) -> Iterator[Substitute]:
+    """What serves by the trade's table for a part that no circuit shows."""
+    yield Substitute(*INSTEAD[part.kind], True)
+
+
 def _volts(value: float) -> str:
     return show(value, "V", prefix="", digits=3)
 
@@ -367,6 +373,6 @@ _FINDERS: Mapping[str, Callable[[Plan, PlannedPart], Iterator[Substitute]]] = Ma
     "choke": _choke, "variable capacitor": _variable, "output transformer": _output_transformer,
     "valve": _valve, "audio valve": _valve, "crystal": _crystal, "cut crystal": _crystal, "capacitor": _capacitor,
     "electrolytic": _electrolytic, "mains transformer": _transformer, "loudspeaker": _loudspeaker,
-    "dial drive": _dial_drive, "coil": _coil,
+    "dial drive": _dial_drive, "coil": _coil, **dict.fromkeys(INSTEAD, _holding),
 })
 """Kind of part to what looks for substitutes."""

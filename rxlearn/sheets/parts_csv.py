@@ -18,7 +18,7 @@ from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.parts import PlannedPart, parts_of
 from rxlearn.plan.parts_fields import HAVE, NO, OWNED, YES
 
-HEAD = ("key", "what", "value", "rating", "quantity", "where", "ease", "have", "price", "note")
+HEAD = ("key", "group", "what", "value", "rating", "quantity", "where", "ease", "have", "price", "note")
 """Columns of the file that goes out."""
 
 WANTED = ("key", "have")
@@ -57,7 +57,7 @@ def write_csv(parts: Iterable[PlannedPart]) -> bytes:
     for part in parts:
         price = "" if part.price is None else show(part.price, "", digits=12)
         writer.writerow(map(harmless, (
-            part.key, part.what, part.value, part.rating, str(part.quantity), "; ".join(part.where),
+            part.key, part.group, part.what, part.value, part.rating, str(part.quantity), "; ".join(part.where),
             part.ease, YES if part.have else NO, price, part.remark)))
     return out.getvalue().encode("utf-8-sig")
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from rxlearn.plan.document import Plan
-from rxlearn.plan.parts import PlannedPart, budget_of, parts_of, strangers
+from rxlearn.plan.parts import HOLDS, PlannedPart, budget_of, parts_of, strangers
 from rxlearn.plan.parts_rows import cost_words, missing_words
 from rxlearn.plan.parts_substitutes import obstacles
 from rxlearn.sheets.pages import Block, Paragraph, Table
 
 HEAD = ("part", "value", "rating", "number", "where", "how found", "at hand", "price of one")
+HOLDING_CAPTION = "Parts list: what holds it together"
 WIDTHS = (2.6, 2.6, 1.6, 0.9, 3.6, 1.4, 1.0, 1.1)
 
 
@@ -27,7 +28,8 @@ def parts_blocks(plan: Plan) -> list[Block]:
     return [
         Paragraph(f"Still to find: {missing_words(budget)}. {cost_words(budget)}."),
         *stops, *lost,
-        Table("Parts list", HEAD, tuple(map(_row, parts)), WIDTHS),
+        Table("Parts list", HEAD, tuple(_row(part) for part in parts if part.group != HOLDS), WIDTHS),
+        Table(HOLDING_CAPTION, HEAD, tuple(_row(part) for part in parts if part.group == HOLDS), WIDTHS),
         *([Table("Notes on parts", ("part", "note"), notes, (2, 5))] if notes else []),
     ]
 

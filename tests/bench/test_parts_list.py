@@ -67,10 +67,19 @@ def test_it_opens_with_every_line_and_what_stops_the_build(panel):
     assert "mains transformer, high tension 55 mA, heaters 2 A. Order one" in words(panel)
 
 
+def test_what_holds_it_together_has_a_view_of_its_own_with_what_serves_instead(panel):
+    panel.press("view:holds")
+    shown = [row["cells"][0].partition(",")[0] for row in table(panel)["rows"]]
+    assert {"chassis", "front panel", "knob", "rubber grommet"} <= set(shown)
+    assert not {"resistor", "mains transformer"} & set(shown)
+    panel.press(row_of(panel, "knob to fit the shaft, with a pointer"))
+    assert "Serves: knobs from an old set" in words(panel)
+
+
 def test_a_heading_sorts_and_sorts_back(panel):
     panel.press("sort:quantity")
     numbers = [int(row["cells"][2]) for row in table(panel)["rows"]]
-    assert numbers == sorted(numbers, reverse=True) and numbers[0] == 10
+    assert numbers == sorted(numbers, reverse=True) and numbers[0] == 54  # small screws, counted in the plan's tests
     panel.press("sort:quantity")
     assert [int(row["cells"][2]) for row in table(panel)["rows"]] == sorted(numbers)
     assert [head["sort"] for head in table(panel)["head"]].count("descending") == 1

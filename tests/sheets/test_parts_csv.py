@@ -51,6 +51,13 @@ def test_it_has_a_head_and_a_line_for_each_part():
     assert FILES["parts-list.csv"](Plan.demo()) == parts_csv(Plan.demo())
 
 
+def test_what_holds_the_set_together_goes_out_in_a_group_of_its_own():
+    rows = table(parts_csv(Plan.demo()))
+    groups = {row[HEAD.index("what")]: row[HEAD.index("group")] for row in rows[1:]}
+    assert groups["knob"] == groups["chassis"] == "what holds it together"
+    assert groups["resistor"] == groups["mains transformer"] == "circuits"
+
+
 @pytest.mark.parametrize("cell", ["=cmd|' /C calc'!A0", "+1", "-2+3", "@SUM(A1)", "\t=1", "'=1", "'"])
 def test_no_cell_is_run_by_a_spreadsheet(cell):
     assert harmless(cell).startswith("'") and as_written(harmless(cell)) == cell
@@ -166,8 +173,11 @@ def test_the_sheet_has_every_line_and_says_what_stops_the_build():
     words = " ".join(getattr(block, "text", "") for block in blocks)
     lines = len(parts_of(Plan.demo()))
     assert f"{lines - 1} of {lines} lines" in words and "Stops the build while it is missing: mains transf" in words
-    rows = next(block for block in blocks if getattr(block, "caption", "") == "Parts list").rows
-    assert len(rows) == lines
+    tables = {getattr(block, "caption", ""): getattr(block, "rows", ()) for block in blocks}
+    rows, holding = tables["Parts list"], tables["Parts list: what holds it together"]
+    assert len(rows) + len(holding) == lines
+    # By hand: the demo's shafts with a plain knob are four, its tag strips eleven (see the plan's tests).
+    assert {(row[0], row[3]) for row in holding} >= {("knob", "4"), ("tag strip", "11")}
     assert next(row for row in rows if row[1] == "10 nF")[-2:] == ("yes", "0.5")
 
 
