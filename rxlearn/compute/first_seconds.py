@@ -20,7 +20,7 @@ WARM = 11.0
 """Seconds until indirectly heated valves draw their current (common practice, no source)."""
 
 COARSE = 24
-"""Steps in a mains period of the long course: its voltages are right to half a percent."""
+"""Steps in a mains period of the long course: its voltages are right to one percent."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,5 +42,5 @@ def first_seconds(supply: Supply, *, mains: float = 1.0) -> FirstSeconds:
     return FirstSeconds(
         switch_on(supply, mains=mains, duration=SURGE, load_warm_up=WARM, surge_periods=periods),
         switch_on(supply, mains=mains, duration=COURSE, load_warm_up=WARM, steps=COARSE,
-                  surge_periods=1),
+                  surge_periods=1, quasi_steady=True),
     )

@@ -26,11 +26,13 @@ from rxlearn.compute.supply_measures import highest_voltage
 from rxlearn.compute.supply_network import Ladder, Source, ladder, source
 from rxlearn.compute.supply_parts import CHOKE_INPUT, Supply
 from rxlearn.compute.supply_regulator import NO_BRANCH, lines
+from rxlearn.compute.supply_standing import Standing
+from rxlearn.compute.supply_warm_up import warm_up_share
 
 KNEE = 0.2
 """Part of the highest voltage below which a constant-current load draws in proportion."""
-WARM_UP_BEGINS = 0.4
-"""Part of a warm-up time after which the first current flows (assumed, no source)."""
+LOOKS = 8
+"""Every so many mains periods it is looked whether the supply stands in its steady state."""
 WARM_UP_STAGES = 32
 """How many steps a warming resistive load takes."""
 
@@ -41,20 +43,6 @@ ANGLE = Range("The angle at which the switch closes", "°", 0.0, 360.0)
 MAINS = Range("The mains as a ratio of nominal", "", 0.3, 1.5)
 
 
-def warm_up_share(time: float | np.ndarray, warm_up: float) -> float | np.ndarray:
-    """Share (0 to 1) of full emission ``time`` s after switching on.
-
-    Nothing until :data:`WARM_UP_BEGINS` of ``warm_up``, then 3x² − 2x³ up to
-    the whole at ``warm_up``: an assumed curve, good for the order of events.
-    Less than a millisecond means at once.
-    """
-    if warm_up < 1e-3:
-        return np.ones_like(time, dtype=float) if np.ndim(time) else 1.0
-    part = np.clip((np.asarray(time) / warm_up - WARM_UP_BEGINS) / (1 - WARM_UP_BEGINS), 0, 1)
-    share = part * part * (3 - 2 * part)
-    return share if np.ndim(time) else float(share)
-
-
 @dataclass(frozen=True, eq=False)
 class SwitchOn:
     """The first seconds after the mains switch closes at ``angle`` degrees.
@@ -63,7 +51,7 @@ class SwitchOn:
     ``highest``/``lowest`` (sections, periods) in V.  ``surge_time`` (s),
     ``surge_current`` (A, into the filter) and ``surge_voltages`` (sections,
     points) show the first periods in full.  ``peak_current`` (A) and the
-    overall ``peak_voltages`` (V) with ``peak_voltage_times`` (s).
+    overall ``peak_voltages`` (V) with ``peak_voltage_times`` (s, first within 0.5 % of them).
     ``final_voltages`` (V): means over the last period, ``settled`` whether
     they still moved by more than 0.1 % in the last tenth of the time.
     """
@@ -95,7 +83,7 @@ class SwitchOn:
 def switch_on(
     supply: Supply, *, mains: float = 1.0, duration: float = 3.0, angle: float = 90.0,
     rectifier_warm_up: float | None = None, load_warm_up: float = 0.0, steps: int = 64,
-    surge_periods: int = 6,
+    surge_periods: int = 6, quasi_steady: bool = False,
 ) -> SwitchOn:
     """Switch on empty capacitors and follow them for ``duration`` s (rounded up to periods).
 
@@ -103,7 +91,8 @@ def switch_on(
     silicon.  ``load_warm_up`` (s): until the load's heaters let it draw.
     ``angle`` (degrees of the mains sine) 90 is the worst for silicon.
     ``steps`` in each mains period.  A regulator conducts as soon as its
-    voltage is there.  Raises :class:`Unclear` for values outside the ranges.
+    voltage is there.  ``quasi_steady``: once the supply stands in its steady state
+    and follows it, take that (:mod:`rxlearn.compute.supply_standing`).  Raises :class:`Unclear` for values outside the ranges.
     """
     DURATION.check(duration)
     WARM_UP.check(load_warm_up)
@@ -117,6 +106,8 @@ def switch_on(
     detail = min(surge_periods, periods)
     highs, lows, means, surges = [], [], [], []
     peak_current, peak_time = walk.at_once(), 0.0
+    times = np.arange(1, periods + 1) * walk.period_length
+    standing = Standing(supply, mains, rectifier_warm_up, load_warm_up, float(times[-1]))
     for period in range(periods):
         currents, voltages = walk.period()
         highs.append(voltages.max(axis=0))
@@ -128,7 +119,13 @@ def switch_on(
             peak_time = (period * steps + where + 1) * walk.step
         if period < detail:
             surges.append((currents, voltages))
-    return _gathered(walk, highs, lows, means, surges, (peak_current, peak_time))
+        elif quasi_steady and period % LOOKS == 0 and standing.serves(times[period], means[-1]):
+            break
+    high, low, mean = (np.array(rows).T for rows in (highs, lows, means))
+    if high.shape[1] < periods:
+        rest = standing.voltages(times[high.shape[1]:])
+        high, low, mean = (np.hstack(both) for both in zip((high, low, mean), rest))
+    return _gathered(walk, times, (high, low, mean), surges, (peak_current, peak_time))
 
 
 def _own_warm_up(supply: Supply) -> float:
@@ -138,20 +135,21 @@ def _own_warm_up(supply: Supply) -> float:
     return 0.0
 
 
-def _gathered(walk: _Walk, highs, lows, means, surges, peak) -> SwitchOn:
+def _gathered(walk: _Walk, time, voltages, surges, peak) -> SwitchOn:
     """The records of all periods as one result."""
-    high, low = np.array(highs).T, np.array(lows).T
-    time = np.arange(1, len(highs) + 1) / walk.supply.transformer.frequency
-    where = high.argmax(axis=1)
+    high, low, mean = voltages
+    # The top may be flat for seconds: when it is reached is what can be told.
+    where = np.argmax(high >= 0.995 * high.max(axis=1, keepdims=True), axis=1)
     currents = np.concatenate([[walk.at_once()], *(current for current, _ in surges)])
     voltages = np.concatenate([np.zeros((1, len(high))), *(voltage for _, voltage in surges)])
-    before = np.array(means[-max(2, len(means) // 10)])
-    settled = bool(np.all(np.abs(means[-1] - before) <= 1e-3 * np.abs(means[-1]).max()))
+    periods = len(time)
+    final, before = mean[:, -1], mean[:, max(-periods, -max(2, periods // 10))]
+    settled = bool(np.all(np.abs(final - before) <= 1e-3 * np.abs(final).max()))
     return SwitchOn(
         walk.supply, walk.mains, walk.angle, walk.rectifier_warm_up, walk.load_warm_up,
         time, high, low, np.arange(len(currents)) * walk.step, currents, voltages.T,
         *peak, tuple(high.max(axis=1).tolist()), tuple(time[where].tolist()),
-        tuple(means[-1].tolist()), settled,
+        tuple(final.tolist()), settled,
     )
 
 
@@ -256,6 +254,9 @@ class _Walk:
         time = self.periods * self.period_length
         load_share = warm_up_share(time, self.load_warm_up)
         perveance = self.perveance * warm_up_share(time, self.rectifier_warm_up)
+        if self.perveance and perveance == 0 and not self.state.any():
+            self.periods += 1  # a cold valve before empty capacitors
+            return currents, np.zeros((self.steps, self.sections))
         done = 0
         while done < self.steps:
             stride, drawn = self._stride(float(self.state[self.sections - 1]), load_share)

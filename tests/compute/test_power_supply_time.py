@@ -18,7 +18,8 @@ from rxlearn.compute.supply_parts import (
     Section,
 )
 from rxlearn.compute.supply_switch_off import bleeder_for, discharge_time, switch_off
-from rxlearn.compute.supply_transients import switch_on, warm_up_share
+from rxlearn.compute.supply_transients import switch_on
+from rxlearn.compute.supply_warm_up import warm_up_share
 from tests.compute.supply_builds import built
 from tests.compute.supply_circuits import CIRCUITS, K_6X4, Circuit, ngspice_or_reason, simulate
 
@@ -125,6 +126,33 @@ def test_a_choke_lets_the_last_capacitor_swing_beyond_its_final_voltage():
                      load=Load(0.0, 5000.0), bleeder=None)
     course = switch_on(supply, duration=2.0)
     assert course.overshoot > 0.2 * course.final_voltages[-1]
+
+
+@pytest.mark.parametrize("rectifier", ["silicon", "6X4", "5Y3-GT"])
+@pytest.mark.parametrize("mains", [0.9, 1.1])
+def test_a_supply_that_stands_in_its_steady_state_need_not_be_stepped_through(rectifier, mains):
+    """The quasi-steady course against every period gone through, with eight times as many steps."""
+    supply, how = demonstration_supply(rectifier), dict(
+        mains=mains, duration=14.0, load_warm_up=11.0, surge_periods=1)
+    quick = switch_on(supply, steps=24, quasi_steady=True, **how)
+    fine = switch_on(supply, steps=192, **how)
+    top = fine.highest.max()
+    assert np.abs(quick.highest - fine.highest).max() < 0.01 * top
+    charged = fine.time > np.argmax(fine.highest[-1] > 0.9 * top) / 50.0
+    assert np.abs(quick.lowest - fine.lowest)[:, charged].max() < 0.01 * top
+    assert quick.final_voltages == pytest.approx(fine.final_voltages, rel=5e-4)
+    assert quick.peak_voltages == pytest.approx(fine.peak_voltages, rel=0.005)
+    assert quick.peak_voltage_times == pytest.approx(fine.peak_voltage_times, abs=0.5)
+
+
+def test_what_cannot_stand_still_is_stepped_through():
+    """Nothing draws, so nothing settles; an overload has no steady state: both courses are one."""
+    idle = replace(demonstration_supply(), load=Load(), bleeder=None, sections=(Section(22e-6),))
+    over = replace(demonstration_supply(), load=Load(5.0))
+    for supply in (idle, over):
+        both = [switch_on(supply, duration=3.0, load_warm_up=1.0, steps=24, quasi_steady=quick)
+                for quick in (True, False)]
+        assert np.abs(both[0].highest - both[1].highest).max() <= 0.006 * both[1].highest.max()
 
 
 @given(st.floats(0.0, 60.0), st.floats(0.0, 30.0))
