@@ -42,6 +42,16 @@ def opened(request):
 
 
 @pytest.fixture(scope="module")
+def drawn(opened):
+    """The figure's settings, each with the still that matplotlib draws for it: the dearest part."""
+    found = []
+    for setting in settings_of(opened):
+        opened.turn(**setting)
+        found.append((setting, by_id(opened.figure.still())))
+    return found
+
+
+@pytest.fixture(scope="module")
 def ids_seen():
     """The ids in the stills looked at so far, by class of figure."""
     return {}
@@ -124,9 +134,9 @@ def farthest(points: np.ndarray, lines: list[np.ndarray]) -> float:
     return float(nearest.max())
 
 
-def assert_frame_is_what_matplotlib_draws(figure: LiveFigure) -> None:
-    """Compare each node of the frame with the still."""
-    drawn = by_id(figure.still())
+def assert_frame_is_what_matplotlib_draws(figure: LiveFigure, drawn: dict | None = None) -> None:
+    """Compare each node of the frame with the still, or with its elements if they are at hand."""
+    drawn = by_id(figure.still()) if drawn is None else drawn
     texts = iter(figure.texts())
     width, height = figure.size
     for identity, state in decode(figure.nodes, figure.frame()).items():
@@ -186,16 +196,16 @@ def test_each_node_is_in_the_drawing_as_the_page_expects_it(bench):
     assert all(identity.startswith(ID_PREFIX) for identity in drawn)
 
 
-def test_frame_is_where_matplotlib_draws(bench):
+def test_frame_is_where_matplotlib_draws(bench, drawn):
     seen = set()
-    for setting in settings_of(bench):
+    for setting, still in drawn:
         bench.turn(**setting)
-        assert_frame_is_what_matplotlib_draws(bench.figure)
+        assert_frame_is_what_matplotlib_draws(bench.figure, still)
         seen.add(bench.figure.frame())
     assert len(seen) > 3, "the settings tried must move the picture"
 
 
-def test_nothing_changes_that_the_page_cannot_follow(bench):
+def test_nothing_changes_that_the_page_cannot_follow(bench, drawn):
     """Colour, width, dashes and size stay as they are in the drawing that the page was given."""
     def looks(group):
         return {re.sub(r"text-anchor: \w+", "", re.sub(r"var\(--rx-\w+, (#\w+)\)", r"\1", s))
@@ -204,11 +214,10 @@ def test_nothing_changes_that_the_page_cannot_follow(bench):
     first = by_id(bench.figure.svg())
     names = {node["id"].removeprefix(ID_PREFIX): looks(first[node["id"]])
              for node in bench.figure.nodes}
-    for setting in settings_of(bench):
+    for setting, still in drawn:
         bench.turn(**setting)
-        drawn = by_id(bench.figure.still())
         for name, look in names.items():
-            if (group := drawn.get(f"{bench.figure.name}-{name}")) is not None:
+            if (group := still.get(f"{bench.figure.name}-{name}")) is not None:
                 assert looks(group) <= look, name
         assert not any("\n" in words for words in bench.figure.texts())
 
