@@ -28,8 +28,8 @@ LESSON = "parts_and_budget"
 
 VIEWS: dict[str, tuple[str, Callable[[PlannedPart], bool]]] = {
     "all": ("Whole list", lambda part: True),
-    "missing": ("Still to find", lambda part: not part.have),
-    "hard": ("Hard, or no longer made", lambda part: part.ease != EASY),
+    "missing": ("Still to find", lambda part: part.quantity > 0 and not part.have),
+    "hard": ("Hard, or no longer made", lambda part: part.quantity > 0 and part.ease != EASY),
     "holds": ("What holds it together", lambda part: part.group == HOLDS),
 }
 
@@ -174,6 +174,9 @@ class PartsPanel(FollowsPlan):
         if part is None:
             return [{"kind": "text", "tone": "quiet", "text": "Press a part to see why it is rated so, "
                      "what serves in its place, and to mark it as at hand."}]
+        if not part.quantity:
+            return [{"kind": "heading", "text": part.name},
+                    {"kind": "list", "items": [part.reason, *part.where, part.removes]}]
         ways = [f"{'Serves' if way.serves else 'Does not serve'}: {way.what}. {way.sentence}"
                 for way in substitutes_for(plan, part)]
         lines = [f"{part.ease[0].upper()}{part.ease[1:]}. {part.reason} (Common practice, from memory.)",

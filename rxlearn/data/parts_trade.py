@@ -57,9 +57,9 @@ SOCKETS: Mapping[str, str] = MappingProxyType({
 STILL_MADE: frozenset[str] = frozenset({"12AX7", "12AU7", "12AT7", "6SN7", "6V6", "EL84"})
 """Valve types that are made new (from memory; it changes)."""
 
-EASY, HARD, GONE = "easy", "hard", "no longer made"
-EASE: tuple[str, ...] = (EASY, HARD, GONE)
-"""How a part is found, from the easiest."""
+EASY, HARD, GONE, NOT_YET = "easy", "hard", "no longer made", "not yet"
+EASE: tuple[str, ...] = (EASY, HARD, GONE, NOT_YET)
+"""How a part is found, from the easiest; what is not yet to be bought is last."""
 
 
 @dataclass(frozen=True)
@@ -124,6 +124,8 @@ TRADE: Mapping[str, Trade] = MappingProxyType({
         HARD, "Reduction drives without backlash are made in small numbers and cost accordingly.",
         "A cord over two drums does the same; so does a large knob and patience."),
     "lamp": _BOUGHT,
+    "converter": Trade(NOT_YET, "Nothing of it is to be bought while it cannot work.",
+                       "Settle the third band in lesson 8, or do without it."),
     "safety": Trade(EASY, "Made up in an evening; it comes before the receiver, not after it."),
     "chassis": Trade(
         HARD, "Blank chassis are made in few sizes; sheet aluminium is cut by any metal dealer.",

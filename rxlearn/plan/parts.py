@@ -17,6 +17,7 @@ from rxlearn.plan.parts_fields import CURRENCY, OWNED, YES
 from rxlearn.plan.parts_hardware import hardware_uses
 from rxlearn.plan.parts_supply import (
     coil_uses,
+    converter_uses,
     supply_uses,
     tuning_uses,
     valve_uses,
@@ -39,8 +40,9 @@ class PlannedPart:
 
     ``key`` names it in the plan and in files: it holds no voltage, as it may be shown anywhere.
     ``kind`` is a key of the trade's table; ``what``, ``value`` and ``rating`` are words (``volts``
-    V where it is one); ``where`` its places; ``amount`` the SI value where there is one.  ``ease``,
-    ``reason`` and ``removes`` are the trade's.  ``have``, ``price`` (of one) and ``remark`` are the
+    V where it is one); ``where`` its places; ``quantity`` is zero for what is not yet to be bought, and
+    then ``where`` says why; ``amount`` the SI value where there is one.  ``ease``, ``reason`` and
+    ``removes`` are the trade's.  ``have``, ``price`` (of one) and ``remark`` are the
     learner's.  ``why`` is the sum behind a rating, where there is one.
     """
 
@@ -94,7 +96,7 @@ def uses_of(plan: Plan) -> tuple[PartUse, ...]:
     """Every place where a part goes."""
     worst = worst_voltage(plan)
     found = (*circuit_uses(plan, worst), *coil_uses(plan), *tuning_uses(plan), *valve_uses(plan),
-             *supply_uses(plan, worst))
+             *supply_uses(plan, worst), *converter_uses(plan))
     return (*found, *hardware_uses(plan, found, worst))
 
 
@@ -201,6 +203,7 @@ class Budget:
 
 def budget_of(plan: Plan, parts: tuple[PlannedPart, ...]) -> Budget:
     """Add up what ``parts`` cost and what is missing of them."""
+    parts = tuple(part for part in parts if part.quantity)
     missing = [part for part in parts if not part.have]
     return Budget(
         plan.value(CURRENCY), len(parts), sum(part.cost or 0.0 for part in parts if part.have),
@@ -209,5 +212,5 @@ def budget_of(plan: Plan, parts: tuple[PlannedPart, ...]) -> Budget:
 
 
 def hard_to_find(parts: Iterable[PlannedPart]) -> tuple[PlannedPart, ...]:
-    """What is not at hand and not easily bought."""
-    return tuple(part for part in parts if not part.have and part.ease != EASY)
+    """What is to be bought, not at hand and not easily found."""
+    return tuple(part for part in parts if part.quantity and not part.have and part.ease != EASY)

@@ -12,6 +12,7 @@ from rxlearn.compute.circuits import BAND_SWITCH, POWER_SUPPLY, Part, oscillator
 from rxlearn.compute.part_ratings import rate_capacitor
 from rxlearn.compute.power_supply import highest_voltage, solve
 from rxlearn.compute.quantities import Unclear, show
+from rxlearn.compute.stages import CONVERTER_STAGES
 from rxlearn.compute.supply_parts import BRIDGE, FULL_WAVE, Section, Supply
 from rxlearn.data.parts_trade import (
     ELECTROLYTIC_FROM,
@@ -29,6 +30,7 @@ from rxlearn.plan.document import Plan
 from rxlearn.plan.parts_uses import TRIMMER, PartUse, crystal_use, resistor_use
 from rxlearn.plan.power_supply import HIGH_MAINS, supply_of
 from rxlearn.plan.stages import stages_of, valve_in
+from rxlearn.plan.third_band import converter_of, is_wanted
 
 POWER = "power supply"
 
@@ -94,6 +96,21 @@ def tuning_uses(plan: Plan) -> Iterator[PartUse]:
         yield crystal_use(plan.value("converter.crystal"), "converter")
 
 
+def converter_uses(plan: Plan) -> Iterator[PartUse]:
+    """In the place of a converter's parts, while it cannot work: none of a line that says why."""
+    listed = any(stage.function in CONVERTER_STAGES for stage in stages_of(plan))
+    if has_converter(plan) or not (is_wanted(plan) or listed):
+        return
+    why = "your plan lists its stages, but wants no third band."
+    if is_wanted(plan):
+        try:
+            converter_of(plan)
+        except Unclear as reason:
+            why = str(reason)
+    yield PartUse(kind="converter", what="converter", value="nothing of it to buy yet",
+                  where=f"third band: {why}", count=0)
+
+
 def switch_poles(plan: Plan) -> int:
     """Poles of the band switch: the oscillator's, one for the aerial, and one for each tuned circuit."""
     amplified = any(stage.function == "signal_amplifier" for stage in stages_of(plan))
@@ -104,13 +121,14 @@ def switch_poles(plan: Plan) -> int:
 def valve_uses(plan: Plan) -> Iterator[PartUse]:
     """Each bulb once, however many stages share it, with its socket; lamps."""
     seen: set[str] = set()
+    converts = has_converter(plan)
     for stage in stages_of(plan):
         if stage.function == "lamp":
             yield PartUse(kind="lamp", what="dial lamp", value=_heater(stage.heater_current),
                           where="dial")
             continue
-        if stage.function == POWER_SUPPLY:
-            continue  # the supply's own circuit has it
+        if stage.function == POWER_SUPPLY or stage.function in CONVERTER_STAGES and not converts:
+            continue  # the supply's own circuit has it; a converter that cannot work has none
         valve = valve_in(stage.device)
         shared = stage.bulb in seen and stage.bulb != stage.device
         if shared or not (valve or stage.heater_current):

@@ -76,6 +76,16 @@ def test_what_holds_it_together_has_a_view_of_its_own_with_what_serves_instead(p
     assert "Serves: knobs from an old set" in words(panel)
 
 
+def test_a_converter_that_cannot_work_has_a_line_that_says_why(desk, panel):
+    desk.save({key: Change(value=value, status="wished", origin="test") for key, value in (
+        ("third_band.wanted", "yes"), ("converter.crystal", 12e6))}, seen=desk.plan(), by=None)
+    panel.press(row_of(panel, "converter nothing of it to buy yet"))
+    # 18.068 MHz - 12 MHz = 6.068 MHz, and the main dial has 3.5 to 4 MHz.
+    assert "beyond the tunable range" in words(panel) and "Settle the third band in lesson 8" in words(panel)
+    panel.press("view:missing")
+    assert not any(row["cells"][0].startswith("converter,") for row in table(panel)["rows"])
+
+
 def test_a_heading_sorts_and_sorts_back(panel):
     panel.press("sort:quantity")
     numbers = [int(row["cells"][2]) for row in table(panel)["rows"]]

@@ -11,7 +11,7 @@ from dataclasses import replace
 import pytest
 
 from rxlearn.data.cautions import LIMIT
-from rxlearn.data.parts_trade import EASE, EASY, HOLDING, INSTEAD, ONLY_NEW, TRADE
+from rxlearn.data.parts_trade import EASE, EASY, HOLDING, INSTEAD, NOT_YET, ONLY_NEW, TRADE
 from rxlearn.plan.consequences import derive
 from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.parts import HOLDS, budget_of, hot_resistors, parts_of, strangers, uses_of
@@ -99,6 +99,33 @@ def test_rectifiers_by_the_connection(connection, diodes):
 def test_a_third_band_brings_its_crystal():
     assert not any(part.value == "14.31818 MHz" for part in parts_of(Plan.demo()))
     assert any(part.value == "14.31818 MHz" for part in parts_of(planned(third_band__wanted="yes")))
+
+
+OWN_CONVERTER = (*Plan.demo().value("stages.list"), ("converter", "V7 6SA7", 0.3, 12e-3, None, None),
+                 ("crystal_oscillator", "V8 6C4", 0.15, 4e-3, None, None))
+
+
+@pytest.mark.parametrize("stages", [Plan.demo().value("stages.list"), OWN_CONVERTER])
+@pytest.mark.parametrize(("wanted", "crystal", "why"), [
+    # 18.068 MHz - 12 MHz = 6.068 MHz, and the main dial has 3.5 to 4 MHz.
+    ("yes", 12e6, "lands on 6.068 to 6.168 MHz, beyond the tunable range"),
+    ("no", 14.31818e6, "wants no third band")])
+def test_of_a_converter_that_cannot_work_nothing_is_bought_and_a_line_says_why(
+        stages, wanted, crystal, why):
+    plan = planned(third_band__wanted=wanted, converter__crystal=crystal, stages__list=stages)
+    parts, demo = parts_of(plan), parts_of(Plan.demo())
+    waiting = [part for part in parts if not part.quantity]
+    if wanted == "yes" or stages is OWN_CONVERTER:
+        (line,) = waiting
+        assert line.what == "converter" and why in line.where[0] and line.ease == NOT_YET
+    else:
+        assert not waiting
+    # All else is what the receiver without a converter has, line by line; heater wire follows the list.
+    assert {(part.key, part.quantity) for part in parts if part.quantity} == {
+        (part.key, part.quantity) for part in demo}
+    assert budget_of(plan, parts).pieces == budget_of(Plan.demo(), demo).pieces
+    assert budget_of(plan, parts).lines == len(demo)
+    assert not any(found.part.what == "converter" for found in obstacles(plan, parts))
 
 
 def test_two_tuned_circuits_take_more_parts():
@@ -368,7 +395,7 @@ def test_any_plan_has_a_list_with_reasons(name):
     parts = parts_of(plan)
     assert len(parts) > 50 and len({part.key for part in parts}) == len(parts)
     for part in parts:
-        assert part.quantity >= 1 and part.where and len(part.key) <= 80 and "|" not in part.key
+        assert part.quantity >= (part.kind != "converter") and part.where and len(part.key) <= 80 and "|" not in part.key
         for way in substitutes_for(plan, part):
             assert way.sentence.endswith(".") and not re.search(r"\bnan\b|None|infinite", way.sentence)
     assert {found.part.key for found in obstacles(plan, parts)} <= {
