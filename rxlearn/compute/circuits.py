@@ -31,6 +31,9 @@ SUPPLY = Range("The direct voltage", "V", 20.0, 1000.0)
 MIXER_LOAD, GRID_LEAK = 4.7e3, 100e3
 """What the crystal filter works between: the mixer's anode load and the amplifier's grid leak, Ω."""
 
+OSCILLATOR_LEAK, OSCILLATOR_LOAD = 47e3, 4.7e3
+"""The oscillator's grid leak, which lies across its tank, and its anode's load, Ω."""
+
 DETECTOR_LOAD = 100e3
 """The detector's load resistor, Ω."""
 
@@ -304,8 +307,8 @@ def _oscillator(n: CircuitNumbers, valve: ValveFigures) -> list[tuple]:
     elif tank.recentring:
         parts += [("C4", "recentring capacitor", _farad(tank.recentring)),
                   (f"{BAND_SWITCH}a", f"{POLE}1", f"on {short_name(tank.recentred)}")]
-    parts += [("C5", "grid capacitor", "100 pF"), ("R1", "grid leak", "47 kΩ"),
-              ("R2", "anode load", "4.7 kΩ"), ("C7", "coupling to the mixer", "47 pF")]
+    parts += [("C5", "grid capacitor", "100 pF"), ("R1", "grid leak", show(OSCILLATOR_LEAK, "Ω")),
+              ("R2", "anode load", show(OSCILLATOR_LOAD, "Ω")), ("C7", "coupling to the mixer", "47 pF")]
     return parts + (_screen("R3", "C6", n, valve) if valve.screen else [])
 
 

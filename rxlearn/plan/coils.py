@@ -380,7 +380,7 @@ def _off_words(off: float) -> str:
 def _more(plan: Plan, coil: str, way: Way) -> tuple[tuple[str, str], ...]:
     """Taps and windings besides: where the coil's other connections go."""
     if coil == "oscillator_coil":
-        return ("tap", f"{_turns(_tap(way))} from the end at the chassis, to the cathode"),
+        return ("tap", f"{_turns(tap_turns(way))} from the end at the chassis, to the cathode"),
     if coil in ("lower_coil", "upper_coil"):
         link = _link(plan, coil, way)
         where = " of the first circuit" if plan.value("preselector.circuits") > 1 else ""
@@ -390,7 +390,7 @@ def _more(plan: Plan, coil: str, way: Way) -> tuple[tuple[str, str], ...]:
     return ()
 
 
-def _tap(way: Way) -> float:
+def tap_turns(way: Way) -> float:
     """Turns from the chassis to the oscillator's tap."""
     # On a ring a wire through the hole is a turn: there are only whole ones.
     parts = 1 if way.kind not in ON_FORMERS else 2
@@ -408,7 +408,7 @@ def drawn_tap(plan: Plan) -> str:
         way = way_of(plan, "oscillator_coil")
     except Unclear:
         return "tap a quarter up"
-    return f"tap at turn {_tap(way):.3g} of {show(way.turns, '', digits=4)}"
+    return f"tap at turn {tap_turns(way):.3g} of {show(way.turns, '', digits=4)}"
 
 
 def drawn_link(plan: Plan, coil: str) -> str:

@@ -26,6 +26,7 @@ from rxlearn.plan.coil_rows import COIL_ROWS
 from rxlearn.plan.crystal_filter_rows import CRYSTAL_FILTER_ROWS
 from rxlearn.plan.document import Plan
 from rxlearn.plan.fields import FIELDS
+from rxlearn.plan.oscillator_start import start_words
 from rxlearn.plan.parts_rows import PARTS_ROWS, PlannedParts
 from rxlearn.plan.power_supply_rows import POWER_SUPPLY_ROWS, PlannedSupply
 from rxlearn.plan.spurious_rows import SPURIOUS_ROWS
@@ -379,6 +380,7 @@ _ROWS: dict[str, Row] = {
     "Coil that your swing asks for": _wanted_coil,
     "Tank capacitance with your coil": _capacitance,
     "Oscillator with your coil and swing": _coverage,
+    "Oscillator with your coil, start": _of_plan(start_words),
     "Recentring capacitor wanted": _recentring,
     "Narrower band's middle off the dial's with your recentring capacitor": _left_over,
     "Amateur bands that the oscillator crosses": _crossings,

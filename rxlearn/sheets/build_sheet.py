@@ -46,6 +46,7 @@ from rxlearn.plan.crystal_filter_fields import (
 from rxlearn.plan.document import DEMO_ORIGIN, Plan
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.measured import coil_says, dial_network, dial_readings
+from rxlearn.plan.oscillator_start import slow_to_start
 from rxlearn.plan.power_supply import HIGH_MAINS, marks_of, open_checks, other_fuse, supply_of
 from rxlearn.plan.stage_reach import short_of
 from rxlearn.plan.stages import BANDS, receiver_of, stages_of
@@ -108,7 +109,7 @@ def build_sheet(plan: Plan) -> Sheet:
                 if card.problem]
     reasons += [(found.label, found.text) for found in follows.values() if not found.possible]
     missing = (*_not_kept(plan), *_beyond_ratings(plan), *_other_fuse(plan), *_beyond_valves(plan),
-               *short_of(plan), *_merged(reasons))
+               *short_of(plan), *slow_to_start(plan), *_merged(reasons))
     return Sheet(f"Build sheet: {plan.value('receiver.name')}", missing, tuple(blocks))
 
 
