@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import math
 
+from rxlearn.compute.filter_transformer import TransformedEnd
 from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.ladder_matching import SERIES, EndMatch
 from rxlearn.compute.quantities import Range
@@ -32,7 +33,9 @@ def parallel(*resistances: float) -> float:
 
 
 def anode_resistance(source: EndMatch) -> float:
-    """What a mixer sees (ohm): its load, and the filter's end with the resistor that is fitted."""
+    """What a mixer sees (ohm): its load, and the filter's end with what is fitted there."""
+    if isinstance(source, TransformedEnd):
+        return parallel(source.high_side, source.transformer.across(source.filter_resistance))
     if source.resistor is None:
         return parallel(source.stage, source.filter_resistance)
     if source.way == SERIES:

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from rxlearn.compute.beat_tank import LEAST, MOST, beat_tank
+from rxlearn.compute.filter_transformer import TransformedEnd, turns_words
 from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.ladder_matching import NONE, SERIES, EndMatch
 from rxlearn.compute.preferred_values import electrolytic_above, nearest_preferred, preferred_below
@@ -340,10 +341,12 @@ def _filter(n: CircuitNumbers, valve: ValveFigures | None) -> list[tuple]:
     couplings = [("coupling capacitor", value) for value in built.ladder.couplings]
     series = [(f"{SERIES_WITH} Y{i}", value)
               for i, value in enumerate(built.ladder.series, start=1) if value]
+    tuning = [(f"{TUNING} {ref}", end.transformer.fitted) for ref, end in (
+        ("L1", built.source), ("L4", built.load)) if isinstance(end, TransformedEnd)]
     return [*crystals,
             *((f"C{i}", kind, _farad(value))
-              for i, (kind, value) in enumerate((*couplings, *series), start=1)),
-            *_terminated("R1", built.source), *_terminated("R2", built.load)]
+              for i, (kind, value) in enumerate((*couplings, *series, *tuning), start=1)),
+            *_terminated("R1", built.source, "L1", "L2"), *_terminated("R2", built.load, "L4", "L3")]
 
 
 NO_VALUE = "none yet"
@@ -352,8 +355,18 @@ NO_VALUE = "none yet"
 ACROSS, IN_SERIES, SERIES_WITH = "across the stage", "in series", "in series with"
 """Where a termination and a series capacitor of the filter lie, by their words."""
 
+TUNING = "trimmer and capacitor across"
+TUNED_WINDING, LINK = "tuned winding on a ring", "link over"
+"""What a transformer at the filter's end has, by its words."""
 
-def _terminated(ref: str, end: EndMatch) -> list[tuple]:
+
+def _terminated(ref: str, end: EndMatch, winding: str, link: str) -> list[tuple]:
+    """The resistor at an end of the filter, or the transformer there with its ``winding`` and ``link``."""
+    if isinstance(end, TransformedEnd):
+        made = end.transformer
+        across = [(ref, f"termination, across {winding}", show(end.resistor, "Ω"))] if end.resistor else []
+        return [(winding, TUNED_WINDING, f"{turns_words(made.coil.turns)} on {made.coil.name}"),
+                (link, f"{LINK} {winding}", turns_words(made.link)), *across]
     if end.way == NONE:
         return []
     where = IN_SERIES if end.way == SERIES else ACROSS

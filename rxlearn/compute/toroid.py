@@ -21,7 +21,7 @@ from dataclasses import dataclass
 from rxlearn.compute.coils import Coil, turns_wanted
 from rxlearn.compute.layered import LayeredCoil, layers_wanted
 from rxlearn.compute.quantities import Range, Unclear, show
-from rxlearn.compute.wire import PERMEABILITY, Wire
+from rxlearn.compute.wire import PERMEABILITY, Wire, wire_called
 from rxlearn.data.cores import (
     RING_CORES,
     SLUG_CLEARANCE,
@@ -41,6 +41,13 @@ MEASURED_TOLERANCE, MEASURED_DRIFT = 0.03, 100.0
 
 FERRITE_FROM = 60.0
 """Relative permeability above which a core is ferrite and no powdered iron (common practice)."""
+
+COMMON = ("T50-6", "T50-2", "T68-6", "T68-2", "T94-6", "T94-2")
+COMMON_WIRES = ("0.5 mm", "0.4 mm", "0.315 mm", "0.25 mm", "0.2 mm")
+"""Ring cores and wires in the order in which they are tried for a coil that the plan has no fields for."""
+
+FEWEST = 8
+"""With less turns than this a link of one turn couples too much (a choice, no source)."""
 
 SLUG_UNCERTAINTY = 1 / 3
 """How far the estimate of what an adjusting core adds may be off, as a ratio."""
@@ -149,6 +156,27 @@ def wind_ring(inductance: float, name: str, wire: Wire,
     below = max(1, math.floor(exact))
     turns = min((below, below + 1), key=lambda n: abs(n * n - exact * exact))
     return RingCoil(turns=turns, name=name, core=core, wire=wire)
+
+
+def common_ring(inductance: float, frequency: float) -> RingCoil:
+    """``inductance`` (H) at ``frequency`` (Hz) on the first common core and in the thickest wire that
+    take the turns in one layer.
+
+    Only cores meant for the frequency are tried.  Raises :class:`Unclear` where none will do.
+    """
+    for name in COMMON:
+        core = ring_core(name)
+        if not core.lowest <= frequency <= core.highest:
+            continue
+        for called in COMMON_WIRES:
+            try:
+                ring = wind_ring(inductance, name, wire_called(called))
+            except Unclear:
+                break
+            if ring.fits and ring.turns >= FEWEST:
+                return ring
+    raise Unclear(f"No common ring core takes {show(inductance, 'H', digits=3)} at "
+                  f"{show(frequency, 'Hz', digits=4)}.")
 
 
 def demagnetising(slenderness: float) -> float:

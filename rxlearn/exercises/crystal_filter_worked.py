@@ -9,6 +9,7 @@ from rxlearn.compute.beat import ABOVE, UPPER, beat_side
 from rxlearn.compute.crystal import Crystal
 from rxlearn.compute.crystal_ladder import LadderDesign
 from rxlearn.compute.ladder_build import BuiltLadder
+from rxlearn.compute.filter_transformer import TransformedEnd, said
 from rxlearn.compute.ladder_matching import NONE, SERIES, EndMatch
 from rxlearn.compute.ladder_measures import opposite_sideband_db
 from rxlearn.compute.quantities import show, show_span
@@ -66,6 +67,8 @@ def _scale(design: LadderDesign) -> float:
 
 
 def _end(end: EndMatch) -> str:
+    if isinstance(end, TransformedEnd):
+        return said(end)
     if end.way == NONE:
         return "nothing is needed"
     where = "in series" if end.way == SERIES else "across it"

@@ -16,13 +16,12 @@ from rxlearn.compute.circuits import (
     BAND_SWITCH,
     COIL_POLES,
     HEPTODE,
-    IN_SERIES,
     PENTODE,
-    SERIES_WITH,
     TAPPED,
     Circuit,
 )
 from rxlearn.figures.converter_layout import input_layout, mixer_layout, oscillator_layout
+from rxlearn.figures.filter_layout import filter_layout
 from rxlearn.figures.supply_layout import supply_layout
 
 Item = tuple
@@ -263,58 +262,6 @@ def _switched(contact: str, capacitor: str, x: float) -> list[Item]:
     return [("S", contact, (x, _TOP), (x, _TOP - 1.7)), *_down("C", capacitor, x, _TOP - 1.7)]
 
 
-def _filter(circuit: Circuit) -> tuple[Item, ...]:
-    """A ladder of two to eight crystals: up to four on one row, the rest back on a row below."""
-    kinds = {part.kind: part.ref for part in circuit.parts}
-    ends = {part.ref: part.kind for part in circuit.parts if part.ref[0] == "R"}
-    count = sum(part.ref[0] == "Y" for part in circuit.parts)
-    y = 4.4 if count <= _ROW else _UPPER
-    items, x = [("in", (2.8, y), "from the mixer")], 2.8
-    first, x = _termination("R1", ends, x, y, 1)
-    items += first
-    way = 1
-    for number in range(1, count + 1):
-        if number == _ROW + 1:
-            # Beyond the label of the last capacitor the signal goes down and back.
-            items.append(("wire", (x, y), (x + 1.9, y), (x + 1.9, _LOWER)))
-            x, y, way = x + 1.9, _LOWER, -1
-        end = x + way * _CRYSTAL
-        items.append(("Y", f"Y{number}", (x, y), (end, y)))
-        x, end = end, end + way * _CAPACITOR
-        series = kinds.get(f"{SERIES_WITH} Y{number}")
-        items.append(("C", series, (x, y), (end, y)) if series else ("wire", (x, y), (end, y)))
-        x = end
-        if number < count:
-            items += [("dot", (x, y)), *_shunt("C", f"C{number}", x, y)]
-    last, x = _termination("R2", ends, x, y, way)
-    end = x + way * 1.3
-    return (*items, *last, ("wire", (x, y), (end, y)),
-            ("out" if way > 0 else "in", (end, y), "to the amplifier"))
-
-
-_ROW, _CRYSTAL, _CAPACITOR = 4, 2.0, 1.6
-_UPPER, _LOWER, _DOWN = 6.2, 2.6, 1.6
-"""How a ladder is laid out: crystals on a row, widths, heights of two rows and of what hangs there."""
-
-
-def _shunt(symbol: str, ref: str, x: float, top: float) -> tuple[Item, Item]:
-    """A part of the ladder from (x, top) to the chassis: to the floor, or just below its row."""
-    bottom = top - _DOWN if top == _UPPER else FLOOR
-    return (symbol, ref, (x, top), (x, bottom)), ("chassis", (x, bottom))
-
-
-def _termination(ref: str, ends: Mapping[str, str], x: float, y: float,
-                 way: int) -> tuple[tuple[Item, ...], float]:
-    """The resistor at one end of the ladder, if there is one, and where the ladder goes on."""
-    if ref not in ends:
-        return (), x
-    if ends[ref].endswith(IN_SERIES):
-        return (("R", ref, (x, y), (x + way * 2.0, y)),), x + way * 2.0
-    if ref == "R2":
-        return (("dot", (x, y)), *_shunt("R", ref, x, y)), x
-    return (("wire", (x, y), (x + 0.6, y)), ("dot", (x + 0.6, y)), *_shunt("R", ref, x + 0.6, y)), x + 0.6
-
-
 def _amplifier(circuit: Circuit) -> tuple[Item, ...]:
     if circuit.stage == "signal_amplifier":
         return _signal_amplifier(circuit)
@@ -432,7 +379,7 @@ def _output(circuit: Circuit) -> tuple[Item, ...]:
 
 _LAYOUTS: Mapping[str, Callable[[Circuit], tuple[Item, ...]]] = MappingProxyType({
     "preselector": _preselector, "signal_amplifier": _amplifier, "mixer": _mixer,
-    "oscillator": _oscillator, "filter": _filter, "intermediate_amplifier": _amplifier,
+    "oscillator": _oscillator, "filter": filter_layout, "intermediate_amplifier": _amplifier,
     "detector": _detector, "beat_oscillator": _beat, "audio_amplifier": _audio, "output": _output,
     "rectifier": supply_layout, "converter_input": input_layout,
     "converter": lambda circuit: mixer_layout(circuit, electrodes("pentagrid")),

@@ -12,7 +12,7 @@ from rxlearn.compute.ladder_build import BuiltLadder, build_ladder
 from rxlearn.compute.ladder_measures import opposite_sideband_db
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.tuning import is_sideband_inverted
-from rxlearn.plan.crystal_filter_fields import MEASURED
+from rxlearn.plan.crystal_filter_fields import ENDS, MEASURED
 from rxlearn.plan.document import Plan
 
 NEAR = 0.01
@@ -71,7 +71,7 @@ def filter_of(plan: Plan) -> BuiltLadder:
     return build_ladder(
         crystal_of(plan), plan.value("crystal_filter.crystals"),
         plan.value("crystal_filter.width"), plan.value("crystal_filter.kind"), MIXER_LOAD,
-        GRID_LEAK, chosen.offsets)
+        GRID_LEAK, chosen.offsets, plan.value(ENDS))
 
 
 def other_sideband_db(plan: Plan, band: str) -> tuple[str, float]:

@@ -9,6 +9,7 @@ from rxlearn.compute.crystal import (
     PARALLEL_CAPACITANCE,
 )
 from rxlearn.compute.crystal_ladder import LADDER_WIDTH
+from rxlearn.compute.ladder_build import BY_RESISTORS, BY_TRANSFORMERS
 from rxlearn.compute.ladder_prototype import CHEBYSHEV, CRYSTALS, PROTOTYPES
 from rxlearn.plan.field import choice, count, quantity, table, text
 
@@ -17,6 +18,9 @@ TYPICAL, MEASURED = "typical", "measured"
 CRYSTAL_FIGURES = tuple(f"crystal_filter.{name}" for name in ("inductance", "resistance",
                                                                "capacitance"))
 """Fields that count only with measured figures."""
+
+ENDS = "crystal_filter.ends"
+"""Key of what brings the filter's ends to the stages."""
 
 CRYSTAL_FILTER_FIELDS = (
     count("crystal_filter.crystals", "Filter, crystals", int(CRYSTALS.low), int(CRYSTALS.high), 4,
@@ -29,6 +33,11 @@ CRYSTAL_FILTER_FIELDS = (
              LADDER_WIDTH.high, 2.4e3, section=_SECTION,
              why="Speech on one sideband wants about 2.4 kHz, Morse 500 Hz; wider lets in more "
                  "noise and more neighbours."),
+    choice(ENDS, "Filter, brought to the stages by",
+           {BY_RESISTORS: "a resistor at each end",
+            BY_TRANSFORMERS: "tuned transformers on ring cores"}, BY_RESISTORS, section=_SECTION,
+           why="A resistor is simple; with ends of a few hundred ohms it loses tens of decibels, and "
+               "a transformer nearly none, for a coil to wind and a trimmer to set."),
     choice("crystal_filter.figures", "Filter, its crystals' figures",
            {TYPICAL: "typical of the frequency", MEASURED: "measured, as below"}, TYPICAL,
            section=_SECTION,

@@ -12,6 +12,7 @@ from types import MappingProxyType
 
 from rxlearn.compute.circuits import GRID_LEAK, MIXER_LOAD
 from rxlearn.compute.crystal_ladder import widest_ladder
+from rxlearn.compute.filter_transformer import TransformedEnd, said
 from rxlearn.compute.ladder_matching import NONE, SERIES, EndMatch
 from rxlearn.compute.quantities import show, show_span
 from rxlearn.plan.crystal_filter import (
@@ -65,11 +66,16 @@ def _capacitors(plan: Plan) -> str:
 
 def _ends(plan: Plan) -> str:
     built = filter_of(plan)
-    return (f"{show(built.design.termination, 'Ω', digits=3)} on either side: "
-            f"{_end(built.source, MIXER_LOAD, 'mixer')}; {_end(built.load, GRID_LEAK, 'grid leak')}")
+    words = (f"{show(built.design.termination, 'Ω', digits=3)} on either side: "
+             f"{_end(built.source, MIXER_LOAD, 'mixer')}; {_end(built.load, GRID_LEAK, 'grid leak')}")
+    return f"{words}; {built.problem.rstrip('.')}" if built.problem else words
 
 
 def _end(end: EndMatch, stage: float, name: str) -> str:
+    if isinstance(end, TransformedEnd):
+        across = f", {show(end.resistor, 'Ω')} across it" if end.resistor else ""
+        return (f"{said(end)} bring the {name}'s {show(stage, 'Ω')} to "
+                f"{show(end.seen, 'Ω', digits=3)}{across}")
     if end.way == NONE:
         return f"the {name}'s {show(stage, 'Ω')} will do"
     where = "in series with" if end.way == SERIES else "across"
@@ -96,10 +102,12 @@ def _pass_band(plan: Plan) -> str:
 
 def _loss(plan: Plan) -> str:
     built = filter_of(plan)
-    ends = built.source.loss_db + built.load.loss_db
-    return (f"{show(built.measures.insertion_loss_db, 'dB', digits=2)} in the filter, with "
-            f"{show(built.measures.ripple_db, 'dB', digits=2)} of ripple; coils in place of the end "
-            f"resistors would bring {show(ends, 'dB', digits=3)} more")
+    ends = show(built.source.loss_db + built.load.loss_db, "dB", digits=3)
+    words = (f"{show(built.measures.insertion_loss_db, 'dB', digits=2)} in the filter, with "
+             f"{show(built.measures.ripple_db, 'dB', digits=2)} of ripple; ")
+    if any(isinstance(end, TransformedEnd) for end in (built.source, built.load)):
+        return f"{words}its ends take {ends} against a match without loss"
+    return f"{words}coils in place of the end resistors would bring {ends} more"
 
 
 def _other_sideband(plan: Plan) -> str:

@@ -17,7 +17,7 @@ from rxlearn.compute.built_gains import (
     transformer_resistance,
 )
 from rxlearn.compute.circuits import DETECTOR_LOAD, GRID_LEAK, MIXER_LOAD
-from rxlearn.compute.ladder_matching import SHUNT, turns_ratio
+from rxlearn.compute.ladder_matching import SHUNT
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.data.valves import Valve
 from rxlearn.plan.coils import transformer_of
@@ -77,14 +77,9 @@ def low_ends(plan: Plan) -> str:
     if end >= LOW_END or SHUNT not in (built.source.way, built.load.way):
         return ""
     lost = built.source.loss_db + built.load.loss_db
-    return (
-        f"the filter's ends are {show(end, 'Ω', digits=3)}, and its end resistors lose "
-        f"{show(lost, 'dB', digits=3)}: fit a transformer of {_turns(MIXER_LOAD, end)} turns "
-        f"to 1 between the mixer's {show(MIXER_LOAD, 'Ω')} and the filter, and one of 1 to "
-        f"{_turns(GRID_LEAK, end)} before the {show(GRID_LEAK, 'Ω')} of the grid, in place "
-        "of the resistors, or take a lower intermediate frequency")
-
-
-def _turns(one: float, other: float) -> str:
-    ratio = turns_ratio(one, other)
-    return f"{ratio:.1f}" if ratio < 10 else f"{ratio:.0f}"
+    words = (f"the filter's ends are {show(end, 'Ω', digits=3)}, and its end resistors lose "
+             f"{show(lost, 'dB', digits=3)}")
+    if built.problem:
+        return f"{words}; {built.problem.rstrip('.')}: take a lower intermediate frequency"
+    return (f"{words}: choose transformers for its ends in the lesson “Crystal filter”, or take a "
+            "lower intermediate frequency")

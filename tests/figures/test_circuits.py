@@ -40,6 +40,14 @@ FILTERS = {
     "8 narrow": {"crystal_filter.crystals": 8, "crystal_filter.width": 500.0},
     "8 alike": {"crystal_filter.crystals": 8, "crystal_filter.kind": "alike"},
     "high ends": {"crystal_filter.width": 2.5e3, "crystal_filter.kind": "butterworth"},
+    **{f"{count} crystals between transformers": {
+        "crystal_filter.crystals": count, "intermediate_frequency": 10.7e6, "upper_band.injection": "high",
+        "crystal_filter.ends": "transformers"} for count in (2, 3, 4, 5, 6, 7, 8)},
+    **{f"{count} crystals and a transformer": {
+        "crystal_filter.crystals": count, "crystal_filter.ends": "transformers",
+        "crystal_filter.width": 2.2e3} for count in (2, 4, 5, 6, 8)},
+    "narrow between transformers": {
+        "crystal_filter.crystals": 8, "crystal_filter.width": 500.0, "crystal_filter.ends": "transformers"},
     "no values": {"crystal_filter.width": 20e3, "crystal_filter.crystals": 6},
 }
 """Crystal filters, changes from the demo."""
@@ -188,7 +196,7 @@ def test_a_signal_amplifier_is_tuned_on_the_band_by_the_switch():
 
 
 def test_tap_and_link_are_drawn_as_the_coil_cards_say():
-    from rxlearn.plan.coils import coil_card
+    from rxlearn.plan.coil_cards import coil_card
 
     demo = Plan.demo()
     words = [text.text for text in ElementTree.fromstring(
