@@ -23,7 +23,7 @@ from rxlearn.compute.converter_circuit import converter_circuit
 from rxlearn.compute.drift import decode_class_one
 from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.power_supply import solve
-from rxlearn.compute.quantities import Unclear, show
+from rxlearn.compute.quantities import Unclear
 from rxlearn.compute.stages import CONVERTER_STAGES, FUNCTIONS, ReceiverStage
 from rxlearn.compute.supply_circuit import supply_circuit
 from rxlearn.data.valves import VALVES, Valve

@@ -10,8 +10,9 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from rxlearn.compute.quantities import Unclear, show
+from rxlearn.plan.coil_cards import coil_card
 from rxlearn.plan.coil_fields import COILS
-from rxlearn.plan.coils import coil_card, transformer_gap, transformer_of
+from rxlearn.plan.coils import transformer_gap, transformer_of
 from rxlearn.plan.document import Plan
 
 CoilRow = Callable[[Plan], str | tuple[float, str]]

@@ -11,7 +11,8 @@ from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.toroid import RingCoil, common_ring
 from rxlearn.compute.wire import Wire
 from rxlearn.plan.circuits import supply_voltage
-from rxlearn.plan.coil_cards import LEADS, CoilCard
+from rxlearn.plan.coil_cards import CoilCard
+from rxlearn.plan.coils import LEADS
 from rxlearn.plan.converter_stages import converter_numbers
 from rxlearn.plan.document import Plan
 

@@ -37,7 +37,8 @@ from rxlearn.data.parts_trade import (
 )
 from rxlearn.data.rectifier_valves import RECTIFIER_VALVES
 from rxlearn.data.valves import VALVES
-from rxlearn.plan.coils import coil_card, transformer_gap
+from rxlearn.plan.coil_cards import coil_card
+from rxlearn.plan.coils import transformer_gap
 from rxlearn.plan.document import Plan
 from rxlearn.plan.parts import PlannedPart, hard_to_find
 from rxlearn.plan.parts_supply import worst_voltage

@@ -23,7 +23,8 @@ from rxlearn.data.parts_trade import (
     STILL_MADE,
 )
 from rxlearn.plan.circuits import stand_in, tank_of
-from rxlearn.plan.coils import ADJUSTED, coil_cards, preselector_variable
+from rxlearn.plan.coil_cards import coil_cards
+from rxlearn.plan.coils import ADJUSTED, preselector_variable
 from rxlearn.plan.converter_coils import converter_cards
 from rxlearn.plan.converter_stages import has_converter
 from rxlearn.plan.document import Plan

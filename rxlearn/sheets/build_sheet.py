@@ -35,7 +35,7 @@ from rxlearn.plan.band_spread import (
     way_of,
 )
 from rxlearn.plan.circuits import circuit_in, circuit_name, circuits_in, stand_in
-from rxlearn.plan.coils import coil_cards
+from rxlearn.plan.coil_cards import coil_cards
 from rxlearn.plan.converter_coils import converter_cards
 from rxlearn.plan.consequences import Consequence, derive
 from rxlearn.plan.crystal_filter_fields import (

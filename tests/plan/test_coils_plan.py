@@ -1,16 +1,18 @@
 """The plan's coils: any plan gets its cards, turns that are proposed give what is wanted."""
 
 import math
+import re
 
 import pytest
 
 from rxlearn.compute.quantities import Unclear
+from rxlearn.compute.wire import WIRES
+from rxlearn.data.cores import RING_CORES
+from rxlearn.plan.coil_cards import coil_card, coil_cards
 from rxlearn.plan.coil_fields import COIL_FIELDS, COILS
 from rxlearn.plan.coil_rows import COIL_ROWS
 from rxlearn.plan.coils import (
     LEADS,
-    coil_card,
-    coil_cards,
     frequency_of,
     transformer_gap,
     transformer_of,
@@ -22,6 +24,7 @@ from rxlearn.plan.consequences import derive
 from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.proposals import proposal
+from rxlearn.sheets.build_sheet import build_sheet
 
 PAIRS = {
     "demo": {},
@@ -133,7 +136,47 @@ def test_a_coil_too_poor_for_its_circuit_is_named():
 
 def test_a_ring_outside_its_range_is_named():
     plan = settled(changed(PAIRS["17 m + 10 m"]))
-    assert any("meant for" in note for note in coil_card(plan, "lower_coil").notes)
+    card = coil_card(plan, "lower_coil")
+    assert "meant for" in card.problem and card.problem in card.notes
+
+
+@pytest.mark.parametrize("pair, coil, words", [
+    ("160 m + 30 m", "lower_coil", "do not lie in one layer"), ("17 m + 10 m", "lower_coil", "is meant for"),
+    ("20 m + 17 m", "lower_coil", "is meant for"),
+])
+def test_a_coil_that_does_not_fit_names_a_core_and_wire_that_do(pair, coil, words):
+    """Held against the same search, written anew from the cores' own figures: A·N², turns along the
+    inner edge less a gap of 30°, iron meant for the frequency (all DERIVED)."""
+    plan = settled(changed(PAIRS[pair]))
+    problem = coil_card(plan, coil).problem
+    assert words in problem
+    core, turns, wire = re.search(r"Ring core (\S+) with (\d+) turns of (.+?) wire does", problem).groups()
+    ring, overall, frequency = RING_CORES[core], WIRES[wire].overall, frequency_of(plan, coil)
+    assert ring.lowest <= frequency <= ring.highest
+    assert math.pi * (ring.inner - overall) * 11 / 12 >= int(turns) * overall
+    reached = ring.inductance_factor * int(turns)**2
+    assert abs(reached / wanted_of(plan, coil) - 1) <= 0.05 + 15e-12 / plan.value(f"{coil}.capacitance")
+    # Taken over, it does: no problem is left, and its Q reaches what the circuit wants.
+    cured = settled(changed({f"{coil}.kind": core, f"{coil}.wire": wire}, plan))
+    card = coil_card(cured, coil)
+    assert card.problem == "" and card.way.turns == int(turns)
+    assert card.way.middling_q >= plan.value("preselector.loaded_q")
+    assert any(problem in line for line in build_sheet(plan).missing)
+
+
+def test_a_coil_with_wrong_turns_is_told_the_right_ones():
+    """DERIVED: 1.83 µH again by the 11 turns that the demo has; A·N² of a ring, 4.9 nH, for 9.05 µH."""
+    few = coil_card(changed({"oscillator_coil.turns": 9.0}), "oscillator_coil")
+    assert "Wind 11 turns over" in few.problem and "“Oscillator coil, turns”" in few.problem
+    many = coil_card(changed({"lower_coil.turns": 90.0}), "lower_coil")
+    assert f"Wind {round(math.sqrt(9.05e-6 / 4.9e-9))} turns instead" in many.problem
+
+
+def test_who_has_gauges_is_not_sent_for_metric_wire_and_what_no_core_does_is_said():
+    plan = changed({**PAIRS["160 m + 30 m"], "lower_coil.wire": "AWG 26"})
+    assert re.search(r"turns of AWG \d+ wire does", coil_card(settled(plan), "lower_coil").problem)
+    none = coil_card(changed({"lower_band.low": 100e3, "lower_band.high": 110e3}), "lower_coil")
+    assert "No common ring core does" in none.problem
 
 
 def test_the_transformer_is_coupled_on_one_axis_or_by_a_capacitor():

@@ -17,7 +17,7 @@ from rxlearn.plan.band_spread import (
     way_of,
 )
 from rxlearn.plan.circuits import circuit_in
-from rxlearn.plan.coils import coil_card
+from rxlearn.plan.coil_cards import coil_card
 from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.measured import dial_network
 from rxlearn.plan.parts import uses_of

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from rxlearn.plan.coils import coil_card
+from rxlearn.plan.coil_cards import coil_card
 from rxlearn.plan.consequences import derive
 from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.oscillator_start import slow_to_start, starts_of, tap_share
