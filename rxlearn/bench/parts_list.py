@@ -180,7 +180,8 @@ class PartsPanel(FollowsPlan):
         ways = [f"{'Serves' if way.serves else 'Does not serve'}: {way.what}. {way.sentence}"
                 for way in substitutes_for(plan, part)]
         lines = [f"{part.ease[0].upper()}{part.ease[1:]}. {part.reason} (Common practice, from memory.)",
-                 *([part.why] if part.why else []), *part.notes, *(ways or [_alone(part)])]
+                 *([part.why] if part.why else []),
+                 *(one.sentence for one in part.unfit), *part.notes, *(ways or [_alone(part)])]
         price = "" if part.price is None else f"{part.price:g}"
         return [
             {"kind": "heading", "text": part.name}, {"kind": "list", "items": lines},
@@ -226,7 +227,7 @@ def _sums(plan: Plan, parts: tuple[PlannedPart, ...]) -> list[dict]:
 
 def _cells(part: PlannedPart, currency: str) -> list[str]:
     cost = "" if part.cost is None else money(part.cost, currency)
-    return [part.name, part.rating, str(part.quantity), shorter(part.where), part.ease,
+    return [part.name, part.rated, str(part.quantity), shorter(part.where), part.ease,
             "yes" if part.have else "", cost]
 
 

@@ -7,12 +7,13 @@ the weaker one into the wrong place.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from rxlearn.compute.quantities import show
 from rxlearn.data.parts_trade import EASY, ELECTROLYTIC_MARGIN, FILM_MARGIN, HOLDING, TRADE
 from rxlearn.plan.document import Plan
+from rxlearn.plan.part_limits import Unfit, unfit_parts
 from rxlearn.plan.parts_fields import CURRENCY, OWNED, YES
 from rxlearn.plan.parts_hardware import hardware_uses
 from rxlearn.plan.parts_supply import (
@@ -43,7 +44,7 @@ class PlannedPart:
     V where it is one); ``where`` its places; ``quantity`` is zero for what is not yet to be bought, and
     then ``where`` says why; ``amount`` the SI value where there is one.  ``ease``, ``reason`` and
     ``removes`` are the trade's.  ``have``, ``price`` (of one) and ``remark`` are the
-    learner's.  ``why`` is the sum behind a rating, where there is one.
+    learner's.  ``why`` is the sum behind a rating, where there is one; ``unfit`` what stands against it.
     """
 
     key: str
@@ -57,6 +58,7 @@ class PlannedPart:
     volts: float | None
     notes: tuple[str, ...]
     why: str = ""
+    unfit: tuple[Unfit, ...] = ()
     have: bool = False
     price: float | None = None
     remark: str = ""
@@ -80,6 +82,19 @@ class PlannedPart:
     def removes(self) -> str:
         """What removes the obstacle when it is missing."""
         return TRADE[self.kind].removes
+
+    @property
+    def limits(self) -> str:
+        """That it is not to be bought as it stands, and what it needs instead; empty if it will do."""
+        kinds = dict.fromkeys(one.against for one in self.unfit)
+        said = [f"{kind} for this plan: " + "; ".join(dict.fromkeys(
+            one.words for one in self.unfit if one.against == kind)) for kind in kinds]
+        return f"{'; '.join(said)}, see “What is missing” on the build sheet" if said else ""
+
+    @property
+    def rated(self) -> str:
+        """Its rating, and that it is too small where it is."""
+        return "; ".join(filter(None, (self.rating, self.limits)))
 
     @property
     def name(self) -> str:
@@ -116,7 +131,8 @@ def parts_of(plan: Plan) -> tuple[PlannedPart, ...]:
     for use in uses_of(plan):
         grouped.setdefault(_key(use), []).append(use)
     owned = {key: row for key, *row in plan.value(OWNED)}
-    lines = [_with_owned(_line(key, uses), owned.get(key)) for key, uses in grouped.items()]
+    unfit = unfit_parts(plan)
+    lines = [_with_owned(_line(key, uses, unfit), owned.get(key)) for key, uses in grouped.items()]
     return tuple(sorted(lines, key=lambda part: (
         ORDER.index(part.kind), part.what, part.amount or 0.0, part.key)))
 
@@ -132,7 +148,7 @@ def _key(use: PartUse) -> str:
     return f"{use.what} {use.value}{watts}".replace("|", "/")[:LONGEST_KEY].strip()
 
 
-def _line(key: str, uses: list[PartUse]) -> PlannedPart:
+def _line(key: str, uses: list[PartUse], unfit: Mapping[str, tuple[Unfit, ...]]) -> PlannedPart:
     first, volts = uses[0], [use.volts for use in uses if use.volts]
     highest = max(volts, default=None)
     notes = [use.note for use in uses if use.note]
@@ -150,7 +166,14 @@ def _line(key: str, uses: list[PartUse]) -> PlannedPart:
     return PlannedPart(
         key=key, kind=first.kind, what=first.what, value=first.value, rating=rating,
         quantity=sum(use.count for use in uses), where=_places(uses), amount=first.amount,
-        volts=highest, notes=tuple(dict.fromkeys(notes)), why=first.why or _why(uses, highest))
+        volts=highest, notes=tuple(dict.fromkeys(notes)), why=first.why or _why(uses, highest),
+        unfit=_against(uses, unfit))
+
+
+def _against(uses: list[PartUse], unfit: Mapping[str, tuple[Unfit, ...]]) -> tuple[Unfit, ...]:
+    """What stands against the part at any of its places, but for what only holds another one there."""
+    places = [use.where for use in uses if use.kind not in ("socket", *HOLDING)]
+    return tuple(dict.fromkeys(one for place in places for one in unfit.get(place, ())))
 
 
 def _why(uses: list[PartUse], highest: float | None) -> str:

@@ -18,6 +18,7 @@ from rxlearn.data.parts_trade import (
     ELECTROLYTIC_FROM,
     ELECTROLYTIC_VOLTS,
     FILM_VOLTS,
+    POWER_MARGIN,
     SAFETY_ITEMS,
     SOCKETS,
     STILL_MADE,
@@ -198,9 +199,18 @@ def _supply_part(plan: Plan, supply: Supply, part: Part, worst: float | None) ->
                           why="Load and bleeder flow through it together; above its current the core "
                               "saturates, and above its resistance voltage is lost.")
         case circuit.BLEEDER:
-            yield resistor_use(supply.bleeder, (worst or 0.0) / supply.bleeder, f"{where}, bleeder")
+            yield _bleeder(supply, f"{where}, bleeder", worst or 0.0)
         case _ if part.ref[0] == "C":
             yield _reservoir(supply.sections[int(part.ref[1:]) - 1], part.ref, worst)
+
+
+def _bleeder(supply: Supply, where: str, worst: float) -> PartUse:
+    """The bleeder with the rating that it needs, and whether the plan's own is smaller."""
+    use = resistor_use(supply.bleeder, worst / supply.bleeder, where)
+    planned = supply.bleeder_rating
+    if planned is None or planned >= POWER_MARGIN * worst**2 / supply.bleeder:
+        return use
+    return replace(use, note=f"{use.note} Your plan has {show(planned, 'W', prefix='')}, which is too small.".strip())
 
 
 def _inverse(plan: Plan, supply: Supply) -> str:

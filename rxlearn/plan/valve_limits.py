@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from rxlearn.compute.circuits import HEPTODE, POWER_SUPPLY, ValveFigures
 from rxlearn.compute.quantities import Unclear, parse, show
 from rxlearn.compute.stage_voltages import ANODE_LOADS, stage_voltages
-from rxlearn.compute.stages import CONVERTER_STAGES
+from rxlearn.compute.stages import CONVERTER_STAGES, ReceiverStage
 from rxlearn.compute.supply_circuit import RECTIFIER_MARK
 from rxlearn.data.valve_pins import PINS
 from rxlearn.data.valves import Valve
@@ -65,20 +65,36 @@ class StageReading:
         return f"{_volts(self.least)} to {_volts(self.most)}"
 
 
+@dataclass(frozen=True)
+class ValveBeyond:
+    """A limit that the valve in ``bulb`` does not keep: ``what`` of it ``needs`` how much, in a ``sentence``."""
+
+    bulb: str
+    what: str
+    needs: str
+    sentence: str
+
+
 def beyond_limits(plan: Plan) -> tuple[str, ...]:
-    """A sentence for each limit of a valve that its stage exceeds, at nominal mains.
+    """A sentence for each limit of a valve that its stage exceeds; see :func:`valves_beyond`."""
+    return tuple(found.sentence for found in valves_beyond(plan))
+
+
+def valves_beyond(plan: Plan) -> tuple[ValveBeyond, ...]:
+    """Each limit of a valve that its stage exceeds, at nominal mains.
 
     Makers' design-centre ratings allow for mains a tenth high by themselves.
     """
-    found = []
+    found: list[ValveBeyond] = []
     for stage in stages_of(plan):
         valve = valve_in(stage.device)
         if stage.function in ANODE_LOADS and valve and not stand_in(plan, stage.function):
-            found += _beyond(plan, stage.function, valve, valve_of(plan, stage.function))
+            found += _beyond(plan, stage, valve, valve_of(plan, stage.function))
     return tuple(dict.fromkeys(found))
 
 
-def _beyond(plan: Plan, stage: str, valve: Valve, figures: ValveFigures) -> list[str]:
+def _beyond(plan: Plan, listed: ReceiverStage, valve: Valve, figures: ValveFigures) -> list[ValveBeyond]:
+    stage = listed.function
     readings = stage_voltages(stage, figures, supply=supply_voltage(plan))
     at = {row.electrode: row.sound - readings.reading("cathode").sound for row in readings.readings}
     sections = sections_used(valve, figures.current)
@@ -91,8 +107,10 @@ def _beyond(plan: Plan, stage: str, valve: Valve, figures: ValveFigures) -> list
         ("screen", at.get("screen", 0.0), valve.most_screen_voltage, "V", "a lower high tension"),
     )
     return [
-        f"Valve of the {circuit_name(stage)}, {valve.name}: its {what} has {show(value, unit, digits=3)}, "
-        f"and its maker allows {show(limit, unit, digits=3)}. Choose {cure}, or another valve."
+        ValveBeyond(
+            listed.bulb, what, show(value, unit, digits=3),
+            f"Valve of the {circuit_name(stage)}, {valve.name}: its {what} has {show(value, unit, digits=3)}, "
+            f"and its maker allows {show(limit, unit, digits=3)}. Choose {cure}, or another valve.")
         for what, value, limit, unit, cure in rows if limit and value > limit * (1 + ROOM)
     ]
 

@@ -14,11 +14,10 @@ from rxlearn.compute.band_spread import cover
 from rxlearn.compute.block_diagram import follow_blocks
 from rxlearn.compute.circuits import POWER_SUPPLY
 from rxlearn.compute.dial_scale import draw_scale
-from rxlearn.compute.power_supply import solve
 from rxlearn.compute.printed_dial import print_dial
 from rxlearn.compute.quantities import Unclear, show, show_span
 from rxlearn.compute.stages import FUNCTIONS
-from rxlearn.compute.supply_ratings import EARTHED_HEATER, Finding, check_ratings, exceeded
+from rxlearn.compute.supply_ratings import exceeded
 from rxlearn.compute.tuning import image_frequency, oscillator_frequency
 from rxlearn.data.cautions import LOCAL_CODE, caution, cautions
 from rxlearn.figures.block_diagram import BlockDiagramFigure
@@ -47,7 +46,8 @@ from rxlearn.plan.document import DEMO_ORIGIN, Plan
 from rxlearn.plan.fields import FIELDS
 from rxlearn.plan.measured import coil_says, dial_network, dial_readings
 from rxlearn.plan.oscillator_start import slow_to_start
-from rxlearn.plan.power_supply import HIGH_MAINS, marks_of, open_checks, other_fuse, supply_of
+from rxlearn.plan.part_limits import broken_ratings, fuse_words, ratings_of, to_weigh
+from rxlearn.plan.power_supply import marks_of, open_checks
 from rxlearn.plan.stage_reach import short_of
 from rxlearn.plan.stages import BANDS, receiver_of, stages_of
 from rxlearn.plan.third_band_fields import THIRD_BAND_FIELDS
@@ -108,7 +108,7 @@ def build_sheet(plan: Plan) -> Sheet:
     reasons += [(card.name, card.problem) for card in (*coil_cards(plan), *converter_cards(plan))
                 if card.problem]
     reasons += [(found.label, found.text) for found in follows.values() if not found.possible]
-    missing = (*_not_kept(plan), *_beyond_ratings(plan), *_other_fuse(plan), *_beyond_valves(plan),
+    missing = (*_not_kept(plan), *_beyond_supply(plan), *_beyond_valves(plan),
                *short_of(plan), *slow_to_start(plan), *_merged(reasons))
     return Sheet(f"Build sheet: {plan.value('receiver.name')}", missing, tuple(blocks))
 
@@ -153,37 +153,14 @@ def _not_kept(plan: Plan) -> list[str]:
     return [f"Still the demo receiver's values: {', '.join(demo)}. Keep your own in the lessons."]
 
 
-def _ratings(plan: Plan) -> tuple[Finding, ...]:
-    """Limits that the supply meets as it is drawn: with a heater winding for a rectifier valve."""
-    return tuple(found for found in check_ratings(solve(supply_of(plan), mains=HIGH_MAINS))
-                 if found.quantity != EARTHED_HEATER)
-
-
-def _beyond_ratings(plan: Plan) -> list[str]:
-    try:
-        found = _ratings(plan)
-    except Unclear:
-        return []  # the supply's own section says why
-    return list(exceeded(tuple(f for f in found if not _to_weigh(f))))
-
-
 HEATERS_OFF = ("Nothing breaks at once, but valves age sooner; it is reckoned, so measure the heaters "
                "with all valves in before you change anything.")
 """What heaters some percent off their voltage mean (common practice, no source)."""
 
 
-def _to_weigh(found: Finding) -> bool:
-    """Whether a limit that is broken harms nothing at once: heaters some percent off their voltage."""
-    return found.exceeded and found.part == "heater winding" and "voltage" in found.quantity
-
-
-def _other_fuse(plan: Plan) -> list[str]:
-    """What stands against the plan's line fuse, if it is not the one that its supply asks for."""
-    try:
-        words = other_fuse(plan)
-    except Unclear:
-        return []  # the supply's own section says why
-    return [f"Line fuse: {words}."] if words else []
+def _beyond_supply(plan: Plan) -> list[str]:
+    """Limits of the supply that are broken, and its fuse if it is another than it asks for."""
+    return [*exceeded(broken_ratings(plan)), *filter(None, (fuse_words(plan),))]
 
 
 def _beyond_valves(plan: Plan) -> list[str]:
@@ -390,13 +367,13 @@ def _fitted_supply(plan: Plan) -> Table:
 
 
 def _supply(plan: Plan, follows: Follows) -> list[Block]:
-    found = _ratings(plan)
+    found = ratings_of(plan)
     ratings = tuple(
         (f.part, f.quantity, show(f.value, f.unit, digits=3), show(f.limit, f.unit, digits=3),
-         "weigh it" if _to_weigh(f) else "EXCEEDED" if f.exceeded else "kept")
+         "weigh it" if to_weigh(f) else "EXCEEDED" if f.exceeded else "kept")
         for f in found
     )
-    weighed = [Paragraph(f"To weigh: {f.sentence} {HEATERS_OFF}") for f in found if _to_weigh(f)]
+    weighed = [Paragraph(f"To weigh: {f.sentence} {HEATERS_OFF}") for f in found if to_weigh(f)]
     return [
         *map(Warned, cautions("power_supply")),
         _fitted_supply(plan),

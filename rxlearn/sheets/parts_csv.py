@@ -57,7 +57,7 @@ def write_csv(parts: Iterable[PlannedPart]) -> bytes:
     for part in parts:
         price = "" if part.price is None else show(part.price, "", digits=12)
         writer.writerow(map(harmless, (
-            part.key, part.group, part.what, part.value, part.rating, str(part.quantity), "; ".join(part.where),
+            part.key, part.group, part.what, part.value, part.rated, str(part.quantity), "; ".join(part.where),
             part.ease, YES if part.have else NO, price, part.remark)))
     return out.getvalue().encode("utf-8-sig")
 

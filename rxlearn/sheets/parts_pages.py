@@ -36,7 +36,7 @@ def parts_blocks(plan: Plan) -> list[Block]:
 
 def _row(part: PlannedPart) -> tuple[str, ...]:
     price = "" if part.price is None else f"{part.price:g}"
-    return (part.what, part.value, part.rating, str(part.quantity), shorter(part.where), part.ease,
+    return (part.what, part.value, part.rated, str(part.quantity), shorter(part.where), part.ease,
             "yes" if part.have else "", price)
 
 

@@ -17,6 +17,7 @@ from rxlearn.plan.document import Change, Plan
 from rxlearn.plan.parts import HOLDS, budget_of, hot_resistors, parts_of, strangers, uses_of
 from rxlearn.plan.parts_fields import CURRENCY, OWNED
 from rxlearn.plan.parts_substitutes import obstacles, substitutes_for
+from rxlearn.sheets.build_sheet import build_sheet
 from tests.any_plans import PLANS, WORKING
 
 PF, UF = 1e-12, 1e-6
@@ -275,6 +276,53 @@ def test_a_crystal_that_stock_lacks_is_cut():
     assert not kind({p.key: p for p in parts_of(Plan.demo())}, "cut crystal")
     found = parts_of(planned(intermediate_frequency=3.3e6))
     assert [part.value for part in found if part.kind == "cut crystal"] == ["3.3 MHz"]
+
+
+def limits(**changes):
+    return {part.what: part.limits for part in parts_of(planned(**changes)) if part.limits}
+
+
+def test_what_is_too_small_for_the_plan_is_marked_where_it_is_bought():
+    # The demo's winding carries 78.4 mA r.m.s. at high mains and is rated 55 mA (see the supply's own
+    # tests); its fuse of 500 mA is the one asked for (402 mA, the next of R10), and its choke has room.
+    assert limits() == {"mains transformer": "TOO SMALL for this plan: r.m.s. current of the winding at "
+                                             "least 78.4 mA, see “What is missing” on the build sheet"}
+    assert limits(supply__winding_rating=0.08) == {}
+    found = limits(supply__winding_rating=0.08, supply__fuse=0.315, supply__choke_rating=0.05,
+                   supply__inverse_rating=600.0, supply__heater_rating=1.5)
+    # By hand: 1.8 A of heaters; the load's 49 mA and 325 V / 47 kΩ = 6.9 mA in the choke.  DERIVED: a
+    # winding rated 80 mA has 230 V + 80 mA × 150 Ω without load; 2 × √2 × 1.1 × 242 V = 753 V, less a
+    # diode's drop of 0.8 V.
+    assert "at least 500 mA" in found["fuse with holder"]
+    assert "heater winding, current at least 1.8 A" in found["mains transformer"]
+    assert "direct current at least 55.9 mA" in found["filter choke"]
+    assert "inverse voltage at least 752 V" in found["rectifier diode"] and len(found) == 4
+
+
+def test_a_fuse_that_is_larger_than_asked_is_marked_so():
+    assert limits(supply__fuse=1.0)["fuse with holder"].startswith("TOO LARGE for this plan: 500 mA, see")
+
+
+def test_a_valve_beyond_its_maker_s_limits_is_marked_and_its_socket_is_not():
+    # 6BE6: 300 V at most (makers' sheets, from memory); 360 V windings give more.
+    found = [part for part in parts_of(planned(supply__winding_voltage=360.0)) if part.limits]
+    valves = {part.value: part.limits for part in found if part.what == "valve"}
+    assert "its anode must stand" in valves["6BE6"] and not any(part.kind == "socket" for part in found)
+
+
+def test_what_is_marked_is_missing_on_the_sheet_in_the_same_words():
+    for name in ("demo", "20 m and 17 m", "two fields wrong"):
+        plan = planned(**PLANS.get(name, {"supply__fuse": 0.1, "supply__rectifier": "5Y3-GT"}))
+        missing = build_sheet(plan).missing
+        for part in parts_of(plan):
+            assert all(one.sentence in missing for one in part.unfit), part.key
+
+
+def test_a_bleeder_is_listed_with_the_watts_it_needs_and_says_that_the_plan_s_are_too_few():
+    # 370 V across 47 kΩ makes 2.9 W, twice that is 5.8 W; the demo's plan has 3 W.
+    said = {rating: any("Your plan has" in note for part in parts_of(planned(supply__bleeder_rating=rating))
+                        for note in part.notes if "bleeder" in note) for rating in (3.0, 5.7, 6.0)}
+    assert said == {3.0: True, 5.7: True, 6.0: False}
 
 
 # Replaced ------------------------------------------------------------------------------------

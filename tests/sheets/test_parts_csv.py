@@ -58,6 +58,11 @@ def test_what_holds_the_set_together_goes_out_in_a_group_of_its_own():
     assert groups["resistor"] == groups["mains transformer"] == "circuits"
 
 
+def test_what_is_too_small_goes_out_as_such():
+    rows = {row[HEAD.index("what")]: row for row in table(parts_csv(Plan.demo()))}
+    assert "TOO SMALL for this plan" in rows["mains transformer"][HEAD.index("rating")]
+
+
 @pytest.mark.parametrize("cell", ["=cmd|' /C calc'!A0", "+1", "-2+3", "@SUM(A1)", "\t=1", "'=1", "'"])
 def test_no_cell_is_run_by_a_spreadsheet(cell):
     assert harmless(cell).startswith("'") and as_written(harmless(cell)) == cell
@@ -176,6 +181,9 @@ def test_the_sheet_has_every_line_and_says_what_stops_the_build():
     tables = {getattr(block, "caption", ""): getattr(block, "rows", ()) for block in blocks}
     rows, holding = tables["Parts list"], tables["Parts list: what holds it together"]
     assert len(rows) + len(holding) == lines
+    # The demo's winding is rated 55 mA and carries 78 mA (see the supply's own tests).
+    transformer = next(row for row in rows if row[0] == "mains transformer")
+    assert transformer[2].startswith("230 V each half; TOO SMALL for this plan: ")
     # By hand: the demo's shafts with a plain knob are four, its tag strips eleven (see the plan's tests).
     assert {(row[0], row[3]) for row in holding} >= {("knob", "4"), ("tag strip", "11")}
     assert next(row for row in rows if row[1] == "10 nF")[-2:] == ("yes", "0.5")
