@@ -21,7 +21,6 @@ from functools import cached_property
 from rxlearn.compute.coil_ways import Way, ring_way
 from rxlearn.compute.ladder_matching import EndMatch
 from rxlearn.compute.preferred_values import nearest_preferred
-from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.toroid import RingCoil, common_ring
 
 TRANSFORMER = "transformer"
@@ -128,7 +127,7 @@ def transform_end(filter_resistance: float, stage: float, frequency: float) -> T
     """Bring a filter's end (Ω) to a ``stage`` (Ω) by a transformer tuned to ``frequency`` (Hz).
 
     None where the stage has less than :data:`FROM` times the filter's resistance.  Raises
-    :class:`Unclear` where no common ring core takes the winding.  Turns and link are those that
+    :class:`~rxlearn.compute.quantities.Unclear` where no common ring core takes the winding.  Turns and link are those that
     need the least across the winding; the resistor has a preferred value (E24).
     """
     if stage < FROM * filter_resistance:
@@ -175,8 +174,3 @@ def said(end: TransformedEnd) -> str:
 def turns_words(turns: int) -> str:
     """So many ``turns`` in words."""
     return f"{turns} turn{'s' if turns != 1 else ''}"
-
-
-def no_transformer(reason: Unclear, frequency: float) -> str:
-    """Why an end has its resistor after all, a sentence."""
-    return f"{reason} The filter's ends keep their resistors at {show(frequency, 'Hz', digits=4)}."

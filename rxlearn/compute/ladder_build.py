@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from rxlearn.compute.crystal import Crystal
 from rxlearn.compute.crystal_ladder import CrystalLadder, LadderDesign, design_ladder
-from rxlearn.compute.filter_transformer import TransformedEnd, no_transformer, transform_end
+from rxlearn.compute.filter_transformer import TransformedEnd, transform_end
 from rxlearn.compute.ladder_matching import NONE, SHUNT, EndMatch, match_end
 from rxlearn.compute.ladder_measures import LadderMeasures, matching_needed, measure_ladder
 from rxlearn.compute.preferred_values import nearest_preferred
@@ -72,7 +72,7 @@ def build_ladder(crystal: Crystal, crystals: int, width: float, kind: str,
             try:
                 end = transform_end(design.termination, stage, design.centre)
             except Unclear as reason:
-                problem = no_transformer(reason, design.centre)
+                problem = f"{reason} So the filter's ends keep their resistors."
         found.append(end or _fitted(match_end(design.termination, stage)))
     ladder = design.ladder.rounded(CAPACITORS).terminated(*(_seen(end) for end in found))
     return BuiltLadder(design, ladder, *found, measure_ladder(ladder), problem)

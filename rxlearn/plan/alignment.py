@@ -20,6 +20,7 @@ from rxlearn.plan.circuits import supply_voltage
 from rxlearn.plan.coils import ADJUSTED, TRIMMED, preselector_variable, wanted_of
 from rxlearn.plan.converter_stages import converter_numbers, has_converter
 from rxlearn.plan.document import Plan
+from rxlearn.plan.filter_coils import WINDINGS, transformed_ends
 from rxlearn.plan.measured import coil_says
 from rxlearn.plan.power_supply import supply_of
 from rxlearn.plan.power_supply_rows import PlannedSupply
@@ -202,7 +203,14 @@ def _intermediate_steps(plan: Plan) -> tuple[BenchStep, ...]:
             f"on {middle} at the mixer's signal grid, heard as a tone: {how} for the most, one after "
             "the other, and all of them once more.", "a peak at each, at neither end of its travel",
             why="They pull each other: go on until once more brings less than a tenth."))
-    found = filter_in(plan)
+    found, ends = filter_in(plan), transformed_ends(plan)
+    if ends:
+        windings = " and then ".join(WINDINGS[end][0] for end in ends)
+        steps.append(BenchStep(
+            f"The same signal and meter: turn the trimmer across {windings} of the crystal filter's "
+            f"transformer{'s' if len(ends) > 1 else ''} for the most, and once more.",
+            "a peak, broad, at neither end of its travel",
+            why="At its end it wants another capacitor beside it."))
     if found is not None:
         low, high = (show(edges[1], "Hz", digits=7) for edges in (
             found.measures.low, found.measures.high))

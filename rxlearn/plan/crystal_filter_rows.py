@@ -68,7 +68,7 @@ def _ends(plan: Plan) -> str:
     built = filter_of(plan)
     words = (f"{show(built.design.termination, 'Ω', digits=3)} on either side: "
              f"{_end(built.source, MIXER_LOAD, 'mixer')}; {_end(built.load, GRID_LEAK, 'grid leak')}")
-    return f"{words}; {built.problem.rstrip('.')}" if built.problem else words
+    return f"{words}. {built.problem.rstrip('.')}" if built.problem else words
 
 
 def _end(end: EndMatch, stage: float, name: str) -> str:

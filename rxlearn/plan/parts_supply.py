@@ -29,6 +29,7 @@ from rxlearn.plan.coils import ADJUSTED, preselector_variable
 from rxlearn.plan.converter_coils import converter_cards
 from rxlearn.plan.converter_stages import has_converter
 from rxlearn.plan.document import Plan
+from rxlearn.plan.filter_coils import WINDINGS, filter_cards, transformed_ends
 from rxlearn.plan.parts_uses import TRIMMER, PartUse, crystal_use, resistor_use
 from rxlearn.plan.power_supply import HIGH_MAINS, supply_of
 from rxlearn.plan.stages import stages_of, valve_in
@@ -67,6 +68,10 @@ def coil_uses(plan: Plan) -> Iterator[PartUse]:
             lengths[card.wire.partition(",")[0]] += count * card.cut
         yield PartUse(kind="coil", what="former or core", value=card.on or "to be chosen",
                       where=card.name.lower(), count=count, note=note)
+    for card, winding in zip(filter_cards(plan), transformed_ends(plan)):
+        lengths[card.wire.partition(",")[0]] += card.cut
+        yield PartUse(kind="coil", what="former or core", value=card.on,
+                      where=f"crystal filter {' and '.join(WINDINGS[winding][:2])}")
     for gauge, length in lengths.items():
         yield PartUse(kind="wire", what="enamelled wire", value=f"{gauge}, a reel",
                       where="coils", note=f"In all {show(length, 'm', digits=2)} of {gauge}."

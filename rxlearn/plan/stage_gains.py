@@ -80,6 +80,6 @@ def low_ends(plan: Plan) -> str:
     words = (f"the filter's ends are {show(end, 'Ω', digits=3)}, and its end resistors lose "
              f"{show(lost, 'dB', digits=3)}")
     if built.problem:
-        return f"{words}; {built.problem.rstrip('.')}: take a lower intermediate frequency"
+        return f"{words}. {built.problem.rstrip('.')}: take another intermediate frequency"
     return (f"{words}: choose transformers for its ends in the lesson “Crystal filter”, or take a "
             "lower intermediate frequency")

@@ -44,6 +44,7 @@ from rxlearn.plan.crystal_filter_fields import (
 )
 from rxlearn.plan.document import DEMO_ORIGIN, Plan
 from rxlearn.plan.fields import FIELDS
+from rxlearn.plan.filter_coils import filter_cards
 from rxlearn.plan.measured import coil_says, dial_network, dial_readings
 from rxlearn.plan.oscillator_start import slow_to_start
 from rxlearn.plan.part_limits import broken_ratings, fuse_words, ratings_of, to_weigh
@@ -315,7 +316,7 @@ def _crystal_filter(plan: Plan, follows: Follows) -> list[Block]:
 
 def _coils(plan: Plan, follows: Follows) -> list[Block]:
     blocks: list[Block] = [Warned(caution("solder"))]
-    for card in (*coil_cards(plan), *converter_cards(plan)):
+    for card in (*coil_cards(plan), *filter_cards(plan), *converter_cards(plan)):
         rows = (*card.lines, *(("note", note) for note in card.notes))
         blocks.append(Table(f"Coil card: {card.name}", ("what", "value"), tuple(rows), (1, 3)))
     return blocks

@@ -6,6 +6,12 @@ import math
 from collections.abc import Iterator
 
 from rxlearn.compute.beat import ABOVE, BELOW
+from rxlearn.compute.filter_transformer import (
+    COUPLING,
+    STAGE_CAPACITANCE,
+    TransformedEnd,
+    turns_words,
+)
 from rxlearn.compute.ladder_build import BuiltLadder
 from rxlearn.compute.ladder_matching import NONE, SERIES, EndMatch, l_network, match_end, turns_ratio
 from rxlearn.compute.quantities import show
@@ -16,9 +22,6 @@ from rxlearn.sheets.pages import Block, Paragraph, Table
 
 LEVELS = (3.0, 6.0, 20.0, 40.0, 60.0)
 """How far down (dB) the slopes are printed."""
-
-STAGE_CAPACITANCE = 10e-12
-"""About what a valve's stage has across it with its wiring, F (from memory)."""
 
 _HERTZ = 8
 
@@ -34,7 +37,7 @@ def filter_blocks(plan: Plan) -> list[Block]:
               tuple(_parts(built)), (1, 4, 2, 2)),
         Paragraph("Strays between a node and the chassis count: a wiring picofarad is one less to "
                   "fit. Keep in and out apart, with a screen between, and earth the crystals' cans."),
-        *_lossless(built),
+        *_lossless(built), *_transformers(built),
         Table("Response to expect", ("below the top", "from", "to", "width", "yours: from", "to"),
               tuple(_response(built)), (1.6, 2.4, 2.4, 1.8, 2, 2)),
         Table("Your crystals", ("mark", "series resonance", "width 3 dB down", "less than a wire",
@@ -57,10 +60,34 @@ def _parts(built: BuiltLadder) -> Iterator[tuple[str, ...]]:
         if value is not None and exact is not None:
             number += 1
             yield f"C{number}", f"in series with Y{place}", *_both(exact, value)
+    for end, winding in ((built.source, "L1"), (built.load, "L4")):
+        if isinstance(end, TransformedEnd):
+            number += 1
+            yield (f"C{number}", f"across {winding}, a trimmer in it, and the stage's strays beside it",
+                   *_both(end.transformer.fitted, end.transformer.fitted))
     wanted = built.design.termination
-    for ref, end, name in (("R1", built.source, "mixer's anode load"),
-                           ("R2", built.load, "amplifier's grid leak")):
-        yield (ref, *_end(end, name, wanted))
+    for ref, end, name, windings in (("R1", built.source, "mixer's anode load", ("L1", "L2")),
+                                     ("R2", built.load, "amplifier's grid leak", ("L4", "L3"))):
+        if isinstance(end, TransformedEnd):
+            yield from _transformed(ref, end, name, wanted, *windings)
+        else:
+            yield (ref, *_end(end, name, wanted))
+
+
+def _transformed(ref: str, end: TransformedEnd, name: str, wanted: float, winding: str,
+                 link: str) -> Iterator[tuple[str, ...]]:
+    """A transformer's two windings, and what lies across the tuned one."""
+    made = end.transformer
+    exact = COUPLING * math.sqrt(end.high_side / wanted)
+    yield (winding, f"across the {name} of {show(end.stage, 'Ω')}, tuned",
+           f"{exact:.3g} turns to 1 of {link}", f"{turns_words(made.coil.turns)} on {made.coil.name}")
+    yield (link, f"over {winding}, to the filter, for {show(wanted, 'Ω', digits=3)}",
+           f"shows {show(end.seen, 'Ω', digits=3)}", turns_words(made.link))
+    if end.resistor:
+        bare = 1 / (1 / end.stage + 1 / made.loss_resistance)
+        across = made.across(wanted)
+        yield (ref, f"across {winding}", show(1 / (1 / across - 1 / bare), "Ω", digits=3),
+               show(end.resistor, "Ω"))
 
 
 def _both(exact: float, value: float) -> tuple[str, str]:
@@ -81,7 +108,7 @@ def _lossless(built: BuiltLadder) -> list[Block]:
     """What takes the place of each end's resistor: coil and capacitor, or a tuned transformer."""
     rows = []
     for end, name in ((built.source, "mixer"), (built.load, "amplifier")):
-        if end.way == NONE:
+        if end.way == NONE or isinstance(end, TransformedEnd):
             continue
         net = l_network(end.filter_resistance, end.stage, built.design.middle)
         across = "stage" if end.stage > end.filter_resistance else "filter"
@@ -96,6 +123,21 @@ def _lossless(built: BuiltLadder) -> list[Block]:
     return [Table("In place of the end resistors, for more gain",
                   ("side", "coil in series", "capacitor, strays counted in", "or a transformer",
                    "brings"), tuple(rows), (1.4, 1.8, 3.2, 2, 1.2))]
+
+
+def _transformers(built: BuiltLadder) -> list[Block]:
+    """What to do with transformers at the ends, and why one is missing."""
+    blocks = []
+    if any(isinstance(end, TransformedEnd) for end in (built.source, built.load)):
+        blocks.append(Paragraph(
+            "Tuned winding and link lie on one ring: their cards are among the coils. Set each trimmer "
+            "for the most in the middle of the pass band; a peak at the trimmer's end wants another "
+            "capacitor beside it. Far more ripple than is expected means that an end sees the wrong "
+            "resistance: try a turn more or fewer on that link. In and out must not see each other, "
+            "so keep the two rings at the filter's two ends."))
+    if built.problem:
+        blocks.append(Paragraph(built.problem))
+    return blocks
 
 
 def _response(built: BuiltLadder) -> Iterator[tuple[str, ...]]:

@@ -106,10 +106,12 @@ def sweep(network: PreselectorNetwork) -> np.ndarray:
 
 def _ladder(plan: Plan) -> bytes:
     """The filter as it is built: its top, its slopes 3 and 6 dB down, and a width to either side."""
-    found = filter_of(plan).measures
+    built = filter_of(plan)
+    found = built.measures
     probes = (found.top, found.low[0], found.high[0], found.low[1], found.high[1],
               found.low[0] - found.width, found.high[0] + found.width)
-    return ladder_netlist(plan.value("receiver.name"), found.ladder, probes).encode()
+    return ladder_netlist(plan.value("receiver.name"), found.ladder, probes, before=built.source,
+                          behind=built.load).encode()
 
 
 def _supply(plan: Plan) -> bytes:

@@ -12,6 +12,8 @@ from collections.abc import Sequence
 
 from rxlearn.compute.band_spread import Network
 from rxlearn.compute.crystal_ladder import CrystalLadder
+from rxlearn.compute.filter_transformer import COUPLING, TransformedEnd
+from rxlearn.compute.ladder_matching import EndMatch
 from rxlearn.compute.power_supply import solve
 from rxlearn.compute.preselector_network import PORT, PreselectorNetwork
 from rxlearn.compute.rectifiers import ValveRectifier
@@ -90,16 +92,23 @@ def preselector_netlist(title: str, network: PreselectorNetwork, probes: Sequenc
     return _deck(lines, "\n".join(parts), [])
 
 
-def ladder_netlist(title: str, ladder: CrystalLadder, probes: Sequence[float]) -> str:
+def ladder_netlist(title: str, ladder: CrystalLadder, probes: Sequence[float], *,
+                   before: EndMatch | None = None, behind: EndMatch | None = None) -> str:
     """The crystal filter between its terminations: gain in dB at each of ``probes`` (Hz).
 
     That is power in the load over the power at hand, so never above 0 dB.  The measured names are
-    ``g1``, ``g2`` … in the order of ``probes``.
+    ``g1``, ``g2`` … in the order of ``probes``.  With a transformer ``before`` or ``behind`` it,
+    that end is the stage's own resistance, and what the transformer takes counts.
     """
-    source, load = ladder.source_resistance, ladder.load_resistance
+    first, last = (end if isinstance(end, TransformedEnd) else None for end in (before, behind))
+    source = first.stage if first else ladder.source_resistance
+    load = last.stage if last else ladder.load_resistance
+    taken = sum(end.loss_db for end in (first, last) if end)
     # So much voltage behind the source that all the power at hand makes one volt at the load.
     lines = [_title(title, "crystal filter"),
-             f"V1 e0 0 DC 0 AC {2 * math.sqrt(source / load)!r}", f"Rsource e0 n0 {source!r}"]
+             f"V1 e0 0 DC 0 AC {2 * math.sqrt(source / load)!r}", f"Rsource e0 {'h0' if first else 'n0'} {source!r}"]
+    if first:
+        lines += _ring("1", first, "h0", "n0")
     for number, (crystal, series) in enumerate(
             zip(ladder.crystals, ladder.series, strict=True), start=1):
         one, other, after = f"n{number - 1}", f"y{number}", f"n{number}"
@@ -117,15 +126,30 @@ def ladder_netlist(title: str, ladder: CrystalLadder, probes: Sequence[float]) -
         if number <= len(ladder.couplings):
             lines.append(f"Cc{number} {after} 0 {ladder.couplings[number - 1]!r}")
     out = f"n{len(ladder.crystals)}"
+    if last:
+        lines += _ring("2", last, "h1", out)
+        out = "h1"
     lines.append(f"Rload {out} 0 {load!r}")
     # Nodes between capacitors need a path for direct current, and far more than a crystal's ohms.
     lines.append(".options rshunt=1e14")
     losses = ladder.loss_db(list(probes))
-    lines += [f"* the workbook says {-float(loss)!r} dB at {probe!r} Hz"
+    lines += [f"* the workbook says {-float(loss) - taken!r} dB at {probe!r} Hz"
               for probe, loss in zip(probes, losses, strict=True)]
     parts = [f"ac lin 1 {probe!r} {probe!r}\nlet g{number} = vdb({out})\nprint g{number}"
              for number, probe in enumerate(probes, start=1)]
     return _deck(lines, "\n".join(parts), [])
+
+
+def _ring(name: str, end: TransformedEnd, high: str, low: str) -> list[str]:
+    """A transformer: what lies across its tuned winding at ``high``, and the link at ``low``."""
+    made = end.transformer
+    across = [f"Rx{name} {high} 0 {end.resistor!r}"] if end.resistor else []
+    return [
+        f"* {made.coil.turns} turns on {made.coil.name}, {made.link} over them",
+        f"Lt{name} {high} 0 {made.inductance!r}", f"Ll{name} {low} 0 {made.link_inductance!r}",
+        f"K{name} Lt{name} Ll{name} {COUPLING!r}", f"Ct{name} {high} 0 {made.capacitance!r}",
+        f"Rq{name} {high} 0 {made.loss_resistance!r}", *across,
+    ]
 
 
 def supply_netlist(title: str, supply: Supply, *, settle: float = 1.0, steps: int = 400) -> str:

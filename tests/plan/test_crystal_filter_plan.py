@@ -1,12 +1,14 @@
 """The plan's crystal filter: its fields, what is chosen and built, rows, circuit and parts."""
 
 import json
+import math
 
 import pytest
 
 from rxlearn.compute.crystal import typical_crystal
 from rxlearn.compute.crystal_ladder import design_ladder
 from rxlearn.compute.quantities import Unclear, parse
+from rxlearn.plan.alignment import alignment_steps
 from rxlearn.plan.circuits import circuit_in
 from rxlearn.plan.consequences import derive
 from rxlearn.plan.crystal_filter import (
@@ -19,9 +21,12 @@ from rxlearn.plan.crystal_filter import (
 from rxlearn.plan.crystal_filter_fields import CRYSTAL_FILTER_FIELDS
 from rxlearn.plan.crystal_filter_rows import CRYSTAL_FILTER_ROWS, NO_FILTER
 from rxlearn.plan.document import Change, Plan, PlanFault
+from rxlearn.plan.filter_coils import filter_cards
 from rxlearn.plan.parts import parts_of
 from rxlearn.plan.proposals import proposal
-from rxlearn.plan.stages import STAGES
+from rxlearn.plan.stage_reach import short_of
+from rxlearn.plan.stages import STAGES, stages_of
+from rxlearn.sheets.build_sheet import build_sheet
 from tests.any_plans import PLANS
 
 HANDFUL = tuple((9e6 + hertz, f"no. {place}") for place, hertz in enumerate(
@@ -157,6 +162,65 @@ def test_the_lesson_proposes_its_fields_and_keeps_them():
     proposed = {one.key: one for one in proposal("crystal_filter", Plan.demo())}
     assert {field.key for field in CRYSTAL_FILTER_FIELDS} < set(proposed)
     assert all(one.value == Plan.demo().value(key) for key, one in proposed.items())
+
+
+LOW = {"intermediate_frequency": 10.7e6, "upper_band__injection": "high"}
+"""Ends of 117 Ω."""
+
+
+def test_transformers_bring_the_levels_back():
+    """DERIVED: 120 Ω across 4.7 kΩ and across 100 kΩ lose 10·log(4700/117) + 10·log(100 000/117),
+    45 dB; with both ends transformed less than a tenth of that is left of the loss."""
+    levels = {}
+    for ends in ("resistors", "transformers"):
+        plan = planned(**LOW, crystal_filter__ends=ends)
+        stages = {stage.function: stage.gain_db for stage in stages_of(plan, "lower_band")}
+        levels[ends] = stages["mixer"] + stages["filter"]
+        found = derive(plan)["Stages, mixer and filter together"].text
+        assert ("choose transformers" in found) == (ends == "resistors")
+        assert bool(short_of(plan)) == (ends == "resistors")
+    built = filter_of(planned(**LOW, crystal_filter__ends="transformers"))
+    # The network's gain is g·√(R₁R₂)/2 less the losses (DERIVED); 475 µS is the 6BE6's (RCA manual).
+    wanted = 20 * math.log10(475e-6 * math.sqrt(4.7e3 * 100e3) / 2) - built.loss_db
+    assert levels["transformers"] == pytest.approx(wanted, abs=0.11)
+    assert levels["transformers"] - levels["resistors"] == pytest.approx(37.4, abs=0.5)
+
+
+def test_an_older_file_keeps_its_resistors():
+    document = json.loads(planned(crystal_filter__ends="transformers").to_text())
+    del document["values"]["crystal_filter.ends"]
+    assert Plan.from_text(json.dumps(document)).value("crystal_filter.ends") == "resistors"
+
+
+def test_the_transformers_are_listed_carded_drawn_and_set():
+    plan = planned(**LOW, crystal_filter__ends="transformers")
+    drawn = {part.ref: part for part in circuit_in(plan, "filter", "lower_band").parts}
+    cards = filter_cards(plan)
+    places = {place: part for part in parts_of(plan) for place in part.where}
+    for card, winding, link in zip(cards, ("L1", "L4"), ("L2", "L3"), strict=True):
+        turns = card.way.turns
+        assert drawn[winding].value == f"{turns} turns on T50-6" and card.on == "ring core T50-6"
+        assert drawn[link].value in dict(card.lines)[f"link {link}"]
+        assert places[f"crystal filter {winding} and {link}"].value == "ring core T50-6"
+        tuning = next(part for part in drawn.values() if part.kind.endswith(f"across {winding}"))
+        lines = [part for part in parts_of(plan) if f"crystal filter {tuning.ref}" in part.where]
+        assert {part.kind for part in lines} == {"capacitor", "trimmer"}
+    reels = []
+    for one in (plan, planned(**LOW)):
+        reel = next(part for part in parts_of(one) if part.key == "enamelled wire 0.5 mm, a reel")
+        reels.append(parse(" ".join(reel.notes[0].split()[2:4]), "m"))  # “In all 2.3 m of 0.5 mm.”
+    assert reels[0] - reels[1] == pytest.approx(sum(card.cut for card in cards), abs=0.11)
+    told = [" ".join(step.text for step in alignment_steps(one)) for one in (plan, Plan.demo())]
+    assert "the trimmer across L1 and then L4" in told[0] and "across L1" not in told[1]
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_no_plan_with_transformers_crashes(name):
+    plan = Plan.demo().changed({
+        key: Change(value=value, status="wished", origin="test")
+        for key, value in {**PLANS[name], "crystal_filter.ends": "transformers"}.items()})
+    assert derive(plan) and parts_of(plan)
+    assert build_sheet(plan).blocks
 
 
 @pytest.mark.parametrize("crystals", [2, 6])

@@ -12,6 +12,9 @@ from rxlearn.compute.rectifiers import valve_rectifier
 from rxlearn.compute.supply_parts import BRIDGE, HALF_WAVE, Load, Section, Supply, Transformer
 from rxlearn.compute.rectifiers import SiliconRectifier
 from rxlearn.compute.variable_capacitor import VariableCapacitor
+from rxlearn.plan.crystal_filter import filter_of
+from rxlearn.plan.document import Change, Plan
+from rxlearn.sheets.files import FILES
 from rxlearn.sheets.netlists import (
     ladder_netlist,
     preselector_netlist,
@@ -64,6 +67,27 @@ def test_the_crystal_filter_passes_in_ngspice_what_the_workbook_says(
     found = run(ladder_netlist("test", ladder, probes))
     assert [-found[f"g{n}"] for n in range(1, 8)] == pytest.approx(
         list(ladder.loss_db(probes)), abs=5e-3)
+
+
+@pytest.mark.parametrize("frequency, width", [(3.2768e6, 2.2e3), (10.7e6, 2.4e3)])
+def test_the_filter_passes_through_its_transformers_what_the_workbook_says(run, frequency, width):
+    """A circuit simulator as the source, with the file as it is taken away.  The workbook reckons
+    the ends as plain resistances: inside the pass band that holds to a tenth of a decibel."""
+    plan = Plan.demo().changed({
+        key: Change(value=value, status="wished", origin="test") for key, value in {
+            "intermediate_frequency": frequency, "crystal_filter.width": width,
+            "upper_band.injection": "high", "crystal_filter.ends": "transformers"}.items()})
+    built = filter_of(plan)
+    deck = FILES["crystal-filter.cir"](plan).decode()
+    assert [line.split()[-1] for line in deck.splitlines() if line.startswith("K")] == ["0.9"] * (
+        2 if frequency > 4e6 else 1)
+    found, ladder = run(deck), built.ladder
+    probes = (built.measures.top, built.measures.low[0], built.measures.high[0])
+    taken = sum(end.loss_db for end in (built.source, built.load) if end.way == "transformer")
+    for number, probe in enumerate(probes, start=1):
+        assert -found[f"g{number}"] == pytest.approx(float(ladder.loss_db(probe)[0]) + taken, abs=0.1)
+        said = next(line for line in deck.splitlines() if line.endswith(f"at {probe!r} Hz"))
+        assert found[f"g{number}"] == pytest.approx(float(said.split()[4]), abs=0.1)
 
 
 _WINDING = Transformer(230.0, 150.0, rated_current=0.055, frequency=60.0)
