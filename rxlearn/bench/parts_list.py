@@ -215,7 +215,7 @@ def _sums(plan: Plan, parts: tuple[PlannedPart, ...]) -> list[dict]:
     if found:
         shown += [
             {"kind": "verdict", "tone": "ask", "text": "What stops the build while it is missing:"},
-            {"kind": "list", "items": [f"{one.part.name}. {one.removes}" for one in found]}]
+            {"kind": "list", "items": [one.words for one in found]}]
     else:
         shown.append({"kind": "verdict", "tone": "good", "text": "No missing part stops the build: "
                       "each is easily had, or something serves in its place."})

@@ -89,7 +89,7 @@ class PlannedPart:
         kinds = dict.fromkeys(one.against for one in self.unfit)
         said = [f"{kind} for this plan: " + "; ".join(dict.fromkeys(
             one.words for one in self.unfit if one.against == kind)) for kind in kinds]
-        return f"{'; '.join(said)}, see “What is missing” on the build sheet" if said else ""
+        return f"{'; '.join(said)}, see “What is missing” on the sheet" if said else ""
 
     @property
     def rated(self) -> str:

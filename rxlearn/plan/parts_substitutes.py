@@ -79,6 +79,12 @@ class Obstacle:
     tried: tuple[Substitute, ...]
     removes: str
 
+    @property
+    def words(self) -> str:
+        """The part and what removes the obstacle, with what stands against the part as planned."""
+        against = f" {self.part.limits}." if self.part.limits else ""
+        return f"{self.part.name}. {self.removes}{against}"
+
 
 def substitutes_for(plan: Plan, part: PlannedPart) -> tuple[Substitute, ...]:
     """Every way to do without ``part`` that the workbook can work out, whether it serves or not."""

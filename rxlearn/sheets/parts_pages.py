@@ -10,7 +10,7 @@ from rxlearn.sheets.pages import Block, Paragraph, Table
 
 HEAD = ("part", "value", "rating", "number", "where", "how found", "at hand", "price of one")
 HOLDING_CAPTION = "Parts list: what holds it together"
-WIDTHS = (2.6, 2.6, 1.6, 0.9, 3.6, 1.4, 1.0, 1.1)
+WIDTHS = (2.4, 2.4, 2.5, 0.9, 3.2, 1.4, 0.9, 1.1)
 
 
 def parts_blocks(plan: Plan) -> list[Block]:
@@ -18,8 +18,7 @@ def parts_blocks(plan: Plan) -> list[Block]:
     parts = parts_of(plan)
     budget = budget_of(plan, parts)
     stops = [
-        Paragraph(f"Stops the build while it is missing: {found.part.name}. {found.removes}",
-                  strong=True)
+        Paragraph(f"Stops the build while it is missing: {found.words}", strong=True)
         for found in obstacles(plan, parts)
     ]
     lost = [Paragraph("At hand in your plan, but no longer on the list: "

@@ -286,7 +286,7 @@ def test_what_is_too_small_for_the_plan_is_marked_where_it_is_bought():
     # The demo's winding carries 78.4 mA r.m.s. at high mains and is rated 55 mA (see the supply's own
     # tests); its fuse of 500 mA is the one asked for (402 mA, the next of R10), and its choke has room.
     assert limits() == {"mains transformer": "TOO SMALL for this plan: r.m.s. current of the winding at "
-                                             "least 78.4 mA, see “What is missing” on the build sheet"}
+                                             "least 78.4 mA, see “What is missing” on the sheet"}
     assert limits(supply__winding_rating=0.08) == {}
     found = limits(supply__winding_rating=0.08, supply__fuse=0.315, supply__choke_rating=0.05,
                    supply__inverse_rating=600.0, supply__heater_rating=1.5)
