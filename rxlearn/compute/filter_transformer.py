@@ -73,7 +73,7 @@ class EndTransformer:
 
     @property
     def link_inductance(self) -> float:
-        """The link's, H."""
+        """The inductance of the link, H."""
         return self.inductance * (self.link / self.coil.turns) ** 2
 
     @property

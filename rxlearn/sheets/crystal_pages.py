@@ -134,7 +134,8 @@ def _transformers(built: BuiltLadder) -> list[Block]:
             "for the most in the middle of the pass band; a peak at the trimmer's end wants another "
             "capacitor beside it. Far more ripple than is expected means that an end sees the wrong "
             "resistance: try a turn more or fewer on that link. In and out must not see each other, "
-            "so keep the two rings at the filter's two ends."))
+            "so keep the two rings at the filter's two ends. The mixer's coupling capacitor alone keeps the "
+            "high tension off its winding: plug out, discharged and measured before a hand goes there."))
     if built.problem:
         blocks.append(Paragraph(built.problem))
     return blocks
