@@ -223,9 +223,9 @@ def _oscillator(circuit: Circuit) -> tuple[Item, ...]:
 
 def _across_the_coil(refs: set[str]) -> list[tuple[str, str, float]]:
     """Contact (or none), capacitor and place of each branch across the coil."""
-    branches = [("S1c", "C3", 7.8), ("S1d", "C8", 9.8)] if "S1d" in refs else [
+    branches = [("S1c", "C3", 7.2), ("S1d", "C8", 9.5)] if "S1d" in refs else [
         ("", "C3", 7.8), ("S1a", "C4", 9.8)]  # or one for both bands, and what recentres it
-    branches.append(("", "C10", 11.4))
+    branches.append(("", "C10", 11.8))
     return [branch for branch in branches if branch[1] in refs]
 
 
@@ -234,7 +234,7 @@ def _variable(refs: set[str]) -> tuple[list[float], list[Item]]:
 
     Returns the places of its branches on the bus, and its items.
     """
-    low, x = 3.1, 4.4
+    low, x = 3.1, 4.6
     items: list[Item] = [*_down("VC", "C1", x, low)]
     if "S1b" in refs:
         places = [2.2, x]
