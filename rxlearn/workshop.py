@@ -51,10 +51,8 @@ def test_command(checkout: Checkout, extra: Sequence[str]) -> list[str]:
 
     Paths among ``extra`` replace the default of everything.
     """
-    # Whole files in their order: files of few tests take longest, and would come last.
-    command = [str(checkout.python), "-m", "pytest", "-n", "2", "--dist", "loadfile"]
-    command += ["--no-loadscope-reorder", "--nbval", "--nbval-current-env"]
-    command += ["--nbval-sanitize-with", "tests/lessons/sanitize.cfg"]
+    command = [str(checkout.python), "-m", "pytest", "-n", "2", "--dist", "loadfile", "--nbval"]
+    command += ["--nbval-current-env", "--nbval-sanitize-with", "tests/lessons/sanitize.cfg"]
     chosen = [a for a in extra if not a.startswith("-") and _names_a_path(checkout, a)]
     if not chosen:
         command.append("tests")

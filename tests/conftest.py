@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import gc
 import logging
 import os
 import shutil
-import sys
 import tempfile
 from pathlib import Path
 
@@ -100,18 +98,6 @@ def chromium() -> str:
     if path is None:
         (pytest.fail if in_ci() else pytest.skip)(NO_BROWSER)
     return path
-
-
-# Nothing left over ---------------------------------------------------------------
-
-
-@pytest.fixture(autouse=True, scope="module")
-def nothing_left_open():
-    """Close every widget that a file's tests left open: figures kept for good slow down the rest."""
-    yield
-    if "ipywidgets" in sys.modules:
-        sys.modules["ipywidgets"].Widget.close_all()
-    gc.collect()
 
 
 # No silent error -----------------------------------------------------------------

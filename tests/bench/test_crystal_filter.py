@@ -7,7 +7,7 @@ import re
 import pytest
 
 from rxlearn.compute.crystal import typical_crystal
-from tests.any_plans import PLANS
+from tests.any_plans import PLANS, chessboard
 from tests.workbench import settings_of
 
 FIGURES = ("crystal_resonance", "crystal_ladder", "beat_and_filter", "crystal_fixture")
@@ -26,8 +26,7 @@ OWN_LIMITS = ("make no ladder", "lose too much for a ladder", "move them nearer 
 """What a knob may ask of crystals that they cannot do, as it is then said."""
 
 
-@pytest.mark.parametrize("odd", ODD)
-@pytest.mark.parametrize("figure", FIGURES)
+@pytest.mark.parametrize(("figure", "odd"), chessboard(FIGURES, ODD))
 def test_any_plan_opens_and_can_be_turned(planned, figure, odd):
     opened = planned(figure, ODD[odd])
     assert opened.sentence.endswith(".") and opened.panel.frame

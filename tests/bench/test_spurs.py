@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.any_plans import chessboard
 from tests.workbench import settings_of
 
 FIGURES = ("spur_levels", "spur_chart", "whistle_pitch", "clean_and_dirty", "spur_mixer")
@@ -33,8 +34,7 @@ PLANS = {
 }
 
 
-@pytest.mark.parametrize("odd", PLANS)
-@pytest.mark.parametrize("figure", FIGURES)
+@pytest.mark.parametrize(("figure", "odd"), chessboard(FIGURES, PLANS))
 def test_any_plan_opens_and_can_be_turned(planned, figure, odd):
     opened = planned(figure, PLANS[odd])
     assert opened.sentence.endswith(".") and opened.panel.frame

@@ -92,7 +92,7 @@ class Woken:
 
 
 HANDLED = LESSONS if os.environ.get("RXLEARN_ALL_LESSONS") else [
-    path for path in LESSONS if path.stem[:2] in ("01", "05", "11", "14")]
+    path for path in LESSONS if path.stem[:2] in ("01", "05", "14")]
 """Lessons handled in the page, all of them if RXLEARN_ALL_LESSONS is set.
 
 The others show panels of the same kinds, and are replayed in the kernel every time.
