@@ -8,7 +8,7 @@ from types import MappingProxyType
 from rxlearn.compute.coil_ways import AIR, Way
 from rxlearn.compute.quantities import Unclear, show
 from rxlearn.compute.ring_search import ring_for
-from rxlearn.compute.toroid import RingCoil, ring_core
+from rxlearn.compute.toroid import FEWEST, RingCoil, ring_core
 from rxlearn.plan.coil_fields import COILS, OWN_RING
 from rxlearn.plan.coils import (
     ADJUSTED,
@@ -71,11 +71,8 @@ def _other_turns(plan: Plan, coil: str) -> str:
     return f"Wind {turns_words(turns)}{over} instead (“{COILS[coil]}, turns”): those do."
 
 
-FEWEST: Mapping[str, int] = MappingProxyType({"transformer_coil": 4, "beat_coil": 4})
-"""So many turns at least of a ring that is proposed, by coil."""
-
-FEWEST_TAPPED = 8
-"""The same of the others: with less, a link or tap of whole turns couples too much (a choice)."""
+UNTAPPED: Mapping[str, int] = MappingProxyType({"transformer_coil": 4, "beat_coil": 4})
+"""So many turns at least of a ring that is proposed for a coil without link or tap (a choice)."""
 
 
 def other_ring(plan: Plan, coil: str) -> str:
@@ -86,7 +83,7 @@ def other_ring(plan: Plan, coil: str) -> str:
         found = ring_for(
             wanted_of(plan, coil), frequency_of(plan, coil), wire=wire_of(plan, coil),
             size=plan.value(f"{coil}.diameter") if kind in ON_FORMERS else _outer(plan, kind),
-            reach=adjusting_reach(plan, coil), fewest=FEWEST.get(coil, FEWEST_TAPPED),
+            reach=adjusting_reach(plan, coil), fewest=UNTAPPED.get(coil, FEWEST),
             least_q=max(LEAST_Q, plan.value("preselector.loaded_q") if tuned else 0.0))
     except Unclear:
         return ""

@@ -15,6 +15,7 @@ from rxlearn.compute.crystal import Crystal, typical_crystal
 from rxlearn.compute.ladder_build import build_ladder
 from rxlearn.compute.ladder_matching import EndMatch
 from rxlearn.compute.quantities import Unclear
+from tests.compute.chain_matrices import ladder_chain, series, shunt
 
 
 def test_a_mixer_into_a_filters_end_by_hand():
@@ -38,27 +39,14 @@ def test_a_filter_hands_on_what_the_chain_matrix_says(crystal, width):
     volts at the grid per ampere of the mixer.  Low ends, high ends, one that fits."""
     built = build_ladder(crystal, 4, width, "chebyshev", 4.7e3, 100e3)
     w = 2 * math.pi * built.measures.top
-    resonance = 2 * math.pi * crystal.frequency
-    arm = crystal.resistance + 1j * crystal.motional_inductance * (w - resonance**2 / w)
-    arm = 1 / (1 / arm + 1j * w * crystal.parallel_capacitance)
-
-    def series(z):
-        return np.array([[1, z], [0, 1]])
-
-    def shunt(y):
-        return np.array([[1, 0], [y, 1]])
 
     def end(match):
         if match.resistor is None:
             return np.eye(2)
         return shunt(1 / match.resistor) if match.way == "shunt" else series(match.resistor)
 
-    chain = shunt(1 / 4.7e3) @ end(built.source)
-    for place, fitted in enumerate(built.ladder.series):
-        chain = chain @ series(arm + (1 / (1j * w * fitted) if fitted else 0))
-        if place < 3:
-            chain = chain @ shunt(1j * w * built.ladder.couplings[place])
-    chain = chain @ end(built.load) @ shunt(1 / 100e3)
+    chain = (shunt(1 / 4.7e3) @ end(built.source) @ ladder_chain(crystal, built.ladder, w)
+             @ end(built.load) @ shunt(1 / 100e3))
     together = stage_gain_db(475e-6, anode_resistance(built.source)) + filter_gain_db(built)
     assert together == pytest.approx(20 * math.log10(475e-6 / abs(chain[1, 0])), abs=0.3)
 

@@ -11,6 +11,7 @@ from rxlearn.compute.filter_transformer import TransformedEnd, transform_end
 from rxlearn.compute.ladder_build import BY_TRANSFORMERS, build_ladder
 from rxlearn.compute.quantities import Unclear
 from rxlearn.data.cores import RING_CORES
+from tests.compute.chain_matrices import ladder_chain, shunt
 
 COUPLING, STRAYS = 0.9, 10e-12
 """What the module says that it reckons with."""
@@ -83,15 +84,6 @@ def test_the_levels_are_those_of_the_whole_network(frequency, crystals):
     crystal = typical_crystal(frequency)
     built = build_ladder(crystal, crystals, 2.4e3, "chebyshev", 4.7e3, 100e3, None, BY_TRANSFORMERS)
     w = 2 * math.pi * built.measures.top
-    resonance = 2 * math.pi * crystal.frequency
-    arm = crystal.resistance + 1j * crystal.motional_inductance * (w - resonance**2 / w)
-    arm = 1 / (1 / arm + 1j * w * crystal.parallel_capacitance)
-
-    def series(z):
-        return np.array([[1, z], [0, 1]])
-
-    def shunt(y):
-        return np.array([[1, 0], [y, 1]])
 
     def coils(one, other):
         mutual = COUPLING * math.sqrt(one * other)
@@ -105,10 +97,7 @@ def test_the_levels_are_those_of_the_whole_network(frequency, crystals):
 
     source, load = built.source, built.load
     chain = tuned(source) @ coils(source.transformer.inductance, source.transformer.link_inductance)
-    for place, fitted in enumerate(built.ladder.series):
-        chain = chain @ series(arm + (1 / (1j * w * fitted) if fitted else 0))
-        if place < crystals - 1:
-            chain = chain @ shunt(1j * w * built.ladder.couplings[place])
+    chain = chain @ ladder_chain(crystal, built.ladder, w)
     chain = chain @ coils(load.transformer.link_inductance, load.transformer.inductance) @ tuned(load)
     together = stage_gain_db(475e-6, anode_resistance(source)) + filter_gain_db(built)
     assert together == pytest.approx(20 * math.log10(475e-6 / abs(chain[1, 0])), abs=0.1)
